@@ -1,0 +1,114 @@
+"""Flat regions: polygons with openings, and what can be asked of them.
+
+``Flat`` is shapely's polygon; nothing outside ``geometry`` imports shapely itself.
+Regions are worked on as polygons flattened at :data:`~laminature.geometry.path.FLATTEN`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from typing import cast
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from laminature.errors import GeometryError
+from laminature.geometry.path import FLATTEN, Point
+
+Flat = Polygon
+Flats = tuple[Polygon, ...]
+Array = NDArray[np.float64]
+
+#: A piece smaller than this is a rounding crumb, not board, mm².
+CRUMB = 1e-4
+#: Points nearer to each other than this are one point, mm.
+SAME = 1e-6
+
+
+def flat(outer: Sequence[Point] | Array, openings: Iterable[Sequence[Point] | Array] = ()) -> Flat:
+    """A polygon from points, exterior to the left, openings to the right.
+
+    Raises GeometryError where the outline crosses itself or an opening leaves it.
+    """
+    made = Polygon(outer, list(openings))
+    if not made.is_valid:
+        raise GeometryError(shapely.is_valid_reason(made))
+    return shapely.orient_polygons(made)
+
+
+def rectangle(x0: float, y0: float, x1: float, y1: float) -> Flat:
+    """An upright rectangle, its corners walked to the left."""
+    return Polygon([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
+
+
+def pieces(geometry: BaseGeometry, crumb: float = CRUMB) -> Flats:
+    """The polygons in ``geometry`` of at least ``crumb`` mm², biggest first; lines and points fall away."""
+    if isinstance(geometry, Polygon):
+        found = [geometry]
+    elif isinstance(geometry, MultiPolygon):
+        found = list(geometry.geoms)
+    else:
+        found = [p for p in shapely.get_parts(geometry) if isinstance(p, Polygon)]
+    kept = [cast(Polygon, p) for p in found if p.area >= crumb]
+    return tuple(sorted(kept, key=lambda p: (-p.area, p.bounds)))
+
+
+def union(flats: Iterable[BaseGeometry]) -> BaseGeometry:
+    """All of them together."""
+    return shapely.union_all(list(flats))
+
+
+def tidy(shape: Flat) -> Flat:
+    """The same region without collinear extra points, doubled points and crumbs of openings.
+
+    A point goes when it lies within 1e-7 mm of the straight line between its
+    neighbours, so that right-angled joints stay exact.
+    """
+    outer = _straightened(np.asarray(shape.exterior.coords)[:-1])
+    inner = [_straightened(np.asarray(r.coords)[:-1]) for r in shape.interiors]
+    kept = [r for r in inner if len(r) >= 3 and Polygon(r).area >= CRUMB]
+    return shapely.orient_polygons(Polygon(outer, kept))
+
+
+def _straightened(ring: Array, within: float = 1e-7) -> Array:
+    while len(ring) > 3:
+        before, after = np.roll(ring, 1, axis=0), np.roll(ring, -1, axis=0)
+        step, chord = ring - before, after - before
+        length = np.hypot(chord[:, 0], chord[:, 1])
+        cross = np.abs(step[:, 0] * chord[:, 1] - step[:, 1] * chord[:, 0])
+        spare = (cross <= within * np.maximum(length, 1e-12)) | (np.hypot(step[:, 0], step[:, 1]) < SAME)
+        if not spare.any():
+            break
+        # Neighbours lean on each other: drop only every other one of a run, then look again.
+        drop = spare & ~np.roll(spare, 1)
+        if not drop.any():
+            drop = spare & (np.arange(len(ring)) % 2 == 0)
+        if len(ring) - int(drop.sum()) < 3:
+            break
+        ring = ring[~drop]
+    return ring
+
+
+def grown(shape: BaseGeometry, distance: float, tolerance: float = FLATTEN, corners: str = "mitre") -> BaseGeometry:
+    """The region grown by ``distance`` mm (shrunk where negative).
+
+    ``corners`` is ``"mitre"`` (sharp corners stay sharp up to five times the distance) or ``"round"``,
+    whose arcs keep within ``tolerance``.
+    """
+    if distance == 0.0:
+        return shape
+    r = abs(distance)
+    step = 2.0 * math.acos(max(0.0, 1.0 - min(tolerance, r) / r))
+    segments = max(2, math.ceil((math.pi / 2) / step))
+    return shapely.buffer(shape, distance, quad_segs=segments, join_style=corners, mitre_limit=5.0)
+
+
+def mapped(shape: Flat, matrix: Sequence[Sequence[float]], shift: Point = (0.0, 0.0)) -> Flat:
+    """The polygon after x -> matrix · x + shift; a mirrored one is oriented again."""
+    m = np.asarray(matrix, dtype=float)
+    moved = shapely.transform(shape, lambda p: p @ m.T + np.asarray(shift))
+    return shapely.orient_polygons(moved)

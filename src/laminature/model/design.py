@@ -1,0 +1,78 @@
+"""A design: what the maker wrote, read and checked, with every length in mm at miniature scale."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Literal
+
+from laminature.geometry.pose import Pose
+from laminature.geometry.region import Region
+from laminature.model.board import Board
+from laminature.model.fit import HAND_STACKED, Fit
+from laminature.model.form import Value
+from laminature.model.joint import JointRule
+from laminature.model.part import Face, GrainRule
+
+
+@dataclass(frozen=True)
+class PartSpec:
+    """A part as written in a design: thickness is wanted (mm), or a number of ``layers`` is given."""
+
+    name: str
+    title: str
+    outline: Region
+    pose: Pose
+    thickness: float | None = None
+    layers: int | None = None
+    board: str | None = None
+    show: frozenset[Face] = frozenset({"lower", "upper"})
+    grain: GrainRule = "alike"
+    group: str = ""
+    profile: str | tuple[float, ...] | None = None
+    rim_layers: int = 0
+    rim_width: float = 0.0
+
+
+@dataclass(frozen=True)
+class CushionSpec:
+    """A cushion as written: actual-size millimetres, as for all soft materials."""
+
+    on: str = ""
+    panel_layers: int = 2
+    batting_layers: int = 4
+    batting_thickness: float = 1.0
+    cloth_thickness: float = 0.15
+    piping: float = 0.0
+    clearance: float = 0.2
+
+
+@dataclass(frozen=True)
+class Design:
+    """Everything a piece is computed from. ``scale`` is the n of 1:n, exact.
+
+    Either ``form`` names a form, with ``values`` of its parameters (lengths at
+    miniature scale, mm; a missing one takes the form's default), or ``parts`` lists the parts.
+    """
+
+    title: str
+    scale: Fraction
+    board: Board
+    boards: Mapping[str, Board] = field(default_factory=dict)
+    cutter: Literal["knife", "laser"] = "knife"
+    spacing: float = 1.5
+    margin: float = 5.0
+    edge_sanding: float = 0.15
+    fit: Fit = HAND_STACKED
+    form: str | None = None
+    values: Mapping[str, Value | None] = field(default_factory=dict)
+    parts: tuple[PartSpec, ...] = ()
+    rules: tuple[JointRule, ...] = ()
+    cushion: CushionSpec | None = None
+    thickness_limit: float = 0.3
+    measuring_square: bool = True
+    notes: str = ""
+    credit: str = ""
+    stands: bool = True
+    source: bytes = b""

@@ -1,0 +1,28 @@
+"""What a check says about a design."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from laminature.geometry.pose import Vector
+
+Grade = Literal["stop", "care", "note"]
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One thing the maker should know, with its place and a remedy.
+
+    ``code`` is stable and lower case (``"web-too-thin"``). ``stop`` means that the kit
+    cannot be built, ``care`` that it can with attention, ``note`` is information.
+    ``point`` is in the piece's frame, mm; ``layer`` counts from 1.
+    """
+
+    code: str
+    grade: Grade
+    message: str
+    remedy: str = ""
+    part: str | None = None
+    layer: int | None = None
+    point: Vector | None = None

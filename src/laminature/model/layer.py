@@ -1,0 +1,41 @@
+"""A layer: one thickness of board of a part, ready to be cut."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from laminature.geometry.flat import Flats
+from laminature.geometry.path import Path
+from laminature.model.part import Face, GrainRule
+
+
+@dataclass(frozen=True)
+class Layer:
+    """Layer ``index`` of ``part``, counted from 1 at the part's −z face.
+
+    ``regions`` are its polygons in the part's own plane after sanding (more than one
+    only where a finding says that the part falls apart); ``cut`` the same with the
+    sanding allowance of show edges: what the cutter gets. ``lower`` and ``upper`` are
+    the heights of its faces in the stack, mm. ``marks`` are drawn on ``label_face``;
+    ``mirrored`` layers are cut seen from below, so that this face lies upwards.
+    """
+
+    part: str
+    letter: str
+    index: int
+    board: str
+    lower: float
+    upper: float
+    regions: Flats
+    cut: Flats
+    grain: GrainRule = "alike"
+    label_face: Face | None = None
+    mirrored: bool = False
+    marks: tuple[Path, ...] = ()
+
+    @property
+    def label(self) -> str:
+        """The display label: ``B3`` is part B, third layer."""
+        return f"{self.letter}{self.index}"
+
+
