@@ -12,7 +12,7 @@ from laminature.model.fit import Fit
 from laminature.model.piece import Piece
 from laminature.model.stack import Stack
 
-ParameterKind = Literal["length", "count", "choice", "angle", "flag", "layers"]
+ParameterKind = Literal["length", "count", "choice", "angle", "flag", "layers", "path"]
 Value = float | int | str | bool
 
 
@@ -24,7 +24,8 @@ class Parameter:
     length are full-size mm here, and the form's function gets it at miniature scale, mm.
     ``default`` None means "worked out from the others" (0 for a count is a real zero).
     ``realm`` "mini" marks lengths that are declared at miniature scale (a rim's width, a scallop).
-    ``layers`` is a number of layers of board. ``source`` says where default and range come from.
+    ``layers`` is a number of layers of board, ``path`` SVG path data as a string.
+    ``source`` says where default and range come from.
     """
 
     name: str
