@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from laminature.errors import FormError
 from laminature.forms.profiles import edge_profile, rim
 from laminature.model.design import Design, PartSpec
@@ -21,10 +23,11 @@ def piece_from_parts(design: Design, workshop: Workshop) -> Piece:
     """
     if not design.parts:
         raise FormError("the design has no parts.", "parts", "Name a form, or write out at least one part.")
-    names = [spec.name for spec in design.parts]
-    for name in names:
-        if names.count(name) > 1:
-            raise FormError(f"two parts are called {name!r}.", "name", "Give each part a name of its own.")
+    for name, times in Counter(spec.name for spec in design.parts).items():
+        if times > 1:
+            raise FormError(
+                f"{times} parts are called {name!r}.", "name", "Give each part a name of its own."
+            )
     parts = tuple(_part(spec, design, workshop) for spec in design.parts)
     return Piece(design.title, parts, design.rules, _cushions(design, workshop), stands=design.stands)
 
