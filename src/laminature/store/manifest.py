@@ -1,0 +1,147 @@
+"""``kit.toml``: what a kit folder holds, with what it was made, and where each layer lies."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import pathlib
+import re
+import stat
+import tomllib
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from importlib import metadata
+
+from laminature.errors import StoreError
+from laminature.model.sheet import Placement, Sheet
+from laminature.store.files import read_bounded
+from laminature.store.names import check_names
+
+NAME = "kit.toml"
+FORMAT = 1
+_CAP = 1 << 26
+_SEAL = re.compile(rb'^seal = "([0-9a-f]{64})"\n', re.MULTILINE)
+_HEAD = (
+    "# What Laminature put into this folder. A later run replaces or removes only files that\n"
+    "# are listed here and still are as listed; everything else in the folder is yours and stays.\n"
+)
+#: Packages whose versions can change a file's bytes.
+_PACKAGES = ("laminature", "numpy", "scipy", "shapely", "manifold3d", "ezdxf", "trimesh")
+
+
+@dataclass(frozen=True)
+class About:
+    """What ``kit.toml`` tells beside the list of files. ``letters`` maps a part's name to its label."""
+
+    title: str = ""
+    sheets: Sequence[Sheet] = ()
+    letters: Mapping[str, str] = field(default_factory=dict)
+    versions: Mapping[str, str] | None = None
+
+
+@dataclass(frozen=True)
+class Manifest:
+    """A ``kit.toml`` that was read: SHA-256 by file name. ``edited`` if it was changed by hand."""
+
+    files: Mapping[str, str]
+    edited: bool
+
+    def lists(self, folder: pathlib.Path, name: pathlib.PurePosixPath) -> bool:
+        """Whether the file ``name`` in ``folder`` is listed here and still has the content listed."""
+        path = folder / name
+        expected = self.files.get(str(name))
+        return (
+            expected is not None
+            and stat.S_ISREG(path.lstat().st_mode)
+            and sha256(path.read_bytes()) == expected
+        )
+
+
+def sha256(data: bytes) -> str:
+    """SHA-256 in lower-case hexadecimal."""
+    return hashlib.sha256(data).hexdigest()
+
+
+def installed_versions() -> dict[str, str]:
+    """Versions of Laminature and of the libraries that can change a file's bytes."""
+    found = {}
+    for package in _PACKAGES:
+        try:
+            found[package] = metadata.version(package)
+        except metadata.PackageNotFoundError:
+            found[package] = "not installed"
+    return found
+
+
+def write(files: Mapping[str, bytes], about: About) -> bytes:
+    """The bytes of ``kit.toml`` for these files. The same input gives the same bytes."""
+    versions = installed_versions() if about.versions is None else about.versions
+    rest = "\n".join(_lines(files, about, versions)) + "\n"
+    seal = sha256((_HEAD + rest).encode())
+    return f'{_HEAD}seal = "{seal}"\n{rest}'.encode()
+
+
+def _lines(files: Mapping[str, bytes], about: About, versions: Mapping[str, str]) -> Iterator[str]:
+    yield f"format = {FORMAT}"
+    yield f"title = {_string(about.title)}"
+    yield "files = ["
+    for name in sorted(files):
+        yield f"    {{ name = {_string(name)}, sha256 = {_string(sha256(files[name]))} }},"
+    yield "]"
+    yield "\n[versions]"
+    yield from (f"{_string(name)} = {_string(version)}" for name, version in versions.items())
+    yield "\n[letters]"
+    yield from (f"{_string(part)} = {_string(letter)}" for part, letter in about.letters.items())
+    for sheet in about.sheets:
+        yield "\n[[sheets]]"
+        yield f"name = {_string(sheet.name)}"
+        yield f"board = {_string(sheet.board)}"
+        yield f"width = {_number(sheet.width)}"
+        yield f"height = {_number(sheet.height)}"
+        yield "placements = ["
+        yield from (f"    {{ {_placement(p)} }}," for p in sheet.placements)
+        yield "]"
+
+
+def _placement(placed: Placement) -> str:
+    flag = "true" if placed.mirrored else "false"
+    return (
+        f"part = {_string(placed.part)}, layer = {placed.layer}, piece = {placed.piece}, "
+        f"x = {_number(placed.x)}, y = {_number(placed.y)}, turn = {_number(placed.turn)}, mirrored = {flag}"
+    )
+
+
+def _string(text: str) -> str:
+    """A TOML basic string: JSON's escapes, and DEL, which JSON leaves alone."""
+    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")
+
+
+def _number(value: float) -> str:
+    """A float that reads back the same; never a negative zero."""
+    return repr(float(value) + 0.0)
+
+
+def read(folder: pathlib.Path) -> Manifest | None:
+    """The manifest of a kit folder, or None where there is none. Raises StoreError for a broken one."""
+    path = folder / NAME
+    if path.is_symlink() or not path.is_file():
+        return None
+    data = read_bounded(path, _CAP)
+    try:
+        return _parse(data)
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError, StoreError) as error:
+        raise StoreError(
+            f"{path} cannot be understood, so it is not clear which files in {folder} are yours. "
+            "Nothing was written; give another folder, or move this one away."
+        ) from error
+
+
+def _parse(data: bytes) -> Manifest:
+    table = tomllib.loads(data.decode())
+    if table["format"] != FORMAT:
+        raise ValueError("a format of another version")
+    files = {entry["name"]: str(entry["sha256"]) for entry in table["files"]}
+    check_names(files)
+    seal = _SEAL.search(data)
+    whole = seal is not None and sha256(data[: seal.start()] + data[seal.end() :]) == seal.group(1).decode()
+    return Manifest(files, edited=not whole)
