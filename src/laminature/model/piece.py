@@ -11,11 +11,16 @@ from laminature.model.part import Part
 
 @dataclass(frozen=True)
 class Cushion:
-    """A cushion on the part ``on``, with the room kept for it."""
+    """A cushion on the part ``on``, with the room kept for it.
+
+    ``panel`` is the width and depth of the cushion's panel before it is covered, mm, where the
+    furniture decides them; None where it does not.
+    """
 
     name: str
     on: str
     envelope: CushionEnvelope
+    panel: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True)
