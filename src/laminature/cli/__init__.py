@@ -1,0 +1,1 @@
+"""The command line: what a maker types, and what they read back."""

@@ -1,0 +1,47 @@
+"""Where text goes: consoles of any encoding, with or without a terminal behind them."""
+
+from __future__ import annotations
+
+import codecs
+import sys
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+#: What to write for a sign that a console's encoding lacks.
+_PLAIN = {
+    "×": "x", "−": "-", "–": "-", "—": "-", "‑": "-", "°": " deg", "…": "...", "→": "->", "·": ".",
+    "≥": ">=", "≤": "<=", "≈": "~", "±": "+-", "²": "2", "³": "3", "½": "1/2", "¼": "1/4", "¾": "3/4",
+    "‘": "'", "’": "'", "“": '"', "”": '"', "″": '"', "′": "'", "•": "*", "\N{NO-BREAK SPACE}": " ",
+}  # fmt: skip
+
+
+def _plain(error: UnicodeError) -> tuple[str, int]:
+    if not isinstance(error, UnicodeEncodeError):
+        raise error
+    missing = error.object[error.start : error.end]
+    return "".join(_PLAIN.get(sign, "?") for sign in missing), error.end
+
+
+def prepare_streams() -> None:
+    """Let no sign that a console cannot show stop the program: write a plain one instead."""
+    codecs.register_error("laminature-plain", _plain)
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="laminature-plain")
+
+
+def out() -> Console:
+    """The console for results."""
+    from rich.console import Console
+
+    return Console(highlight=False, markup=False, emoji=False)
+
+
+def err() -> Console:
+    """The console for progress and errors, beside the results."""
+    from rich.console import Console
+
+    return Console(stderr=True, highlight=False, markup=False, emoji=False)
