@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from typing import cast
+from typing import TypeAlias, cast
 
 import numpy as np
 import shapely
@@ -19,8 +19,8 @@ from shapely.geometry.base import BaseGeometry
 from laminature.errors import GeometryError
 from laminature.geometry.path import FLATTEN, Point
 
-Flat = Polygon
-Flats = tuple[Polygon, ...]
+Flat: TypeAlias = Polygon
+Flats: TypeAlias = tuple[Polygon, ...]
 Array = NDArray[np.float64]
 
 #: A piece smaller than this is a rounding crumb, not board, mm².
@@ -93,7 +93,9 @@ def _straightened(ring: Array, within: float = 1e-7) -> Array:
     return ring
 
 
-def grown(shape: BaseGeometry, distance: float, tolerance: float = FLATTEN, corners: str = "mitre") -> BaseGeometry:
+def grown(
+    shape: BaseGeometry, distance: float, tolerance: float = FLATTEN, corners: str = "mitre"
+) -> BaseGeometry:
     """The region grown by ``distance`` mm (shrunk where negative).
 
     ``corners`` is ``"mitre"`` (sharp corners stay sharp up to five times the distance) or ``"round"``,
