@@ -6,6 +6,7 @@ The tree::
     ├── DesignError          the maker's design cannot be read (exit code 2)
     │   └── DesignErrors     several of them, from one file, all told at once
     ├── FormError            sizes that a form cannot be made from (exit code 1)
+    ├── BuildError           findings of grade "stop" forbid a kit (exit code 1)
     ├── GeometryError        an outline or pose that is no geometry (exit code 1)
     ├── StoreError           a file of the maker's that cannot be read or written
     ├── WriterError          a value that a file format cannot hold
@@ -70,6 +71,10 @@ class FormError(LaminatureError):
         self.parameter = parameter
         self.remedy = remedy
         super().__init__(message + (f" {remedy}" if remedy else ""))
+
+
+class BuildError(LaminatureError):
+    """A kit was asked for although findings say that it cannot be built."""
 
 
 class GeometryError(LaminatureError):
