@@ -35,13 +35,21 @@ def prepare_streams() -> None:
 
 def out() -> Console:
     """The console for results."""
-    from rich.console import Console
-
-    return Console(highlight=False, markup=False, emoji=False)
+    return _console(stderr=False)
 
 
 def err() -> Console:
     """The console for progress and errors, beside the results."""
+    return _console(stderr=True)
+
+
+def _console(*, stderr: bool) -> Console:
     from rich.console import Console
 
-    return Console(stderr=True, highlight=False, markup=False, emoji=False)
+    class Plain(Console):
+        """A console that prints names as they are, and leaves a reader's leaving to the guard."""
+
+        def on_broken_pipe(self) -> None:
+            raise BrokenPipeError
+
+    return Plain(stderr=stderr, highlight=False, markup=False, emoji=False)
