@@ -17,18 +17,25 @@ SLACK = 1e-7
 TOUCH = 1e-6
 
 
+def ready(shape: Flat) -> Flat:
+    """The same shape, indexed so that :func:`clear_of` can ask often how near others come to it."""
+    shapely.prepare(shape)
+    return shape
+
+
 def clear_of(shape: Flat, others: Sequence[Flat] | NDArray[np.object_], gap: float) -> bool:
     """Whether ``shape`` keeps at least ``gap`` mm from every one of ``others``.
 
     A gap of 0 allows touching, never overlapping. A shape that lies inside an opening
-    of another is measured against the opening's border.
+    of another is measured against the opening's border. Others that are
+    :func:`ready` are answered for many times faster, where outlines have hundreds of points.
     """
     if len(others) == 0:
         return True
     array = np.asarray(others, dtype=object)
     if gap > SLACK:
-        return not bool(shapely.dwithin(shape, array, gap - SLACK).any())
-    met = array[shapely.intersects(shape, array)]
+        return not bool(shapely.dwithin(array, shape, gap - SLACK).any())
+    met = array[shapely.intersects(array, shape)]
     return bool((shapely.area(shapely.intersection(shape, met)) < TOUCH).all())
 
 

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from laminature.geometry.flat import Flat, mapped
-from laminature.geometry.nearness import SLACK, clear_of
+from laminature.geometry.nearness import SLACK, clear_of, ready
 from laminature.geometry.pose import cos_sin
 from laminature.sheets.raster import Bed, Grid, Stamp
 
@@ -107,7 +107,7 @@ class _Sheet:
         self.bed.put(flat)
         self.free -= cells
         self.bounds = np.vstack([self.bounds, flat.bounds])
-        self.flats.append(flat)
+        self.flats.append(ready(flat))
 
 
 class Filler:
