@@ -1,4 +1,9 @@
-"""What all tests share: Hypothesis profiles, and a config folder that is not the developer's own."""
+"""What all tests share: Hypothesis profiles, and a config folder that is not the developer's own.
+
+HYPOTHESIS_PROFILE chooses: ``dev`` (the default), or ``ci``, which is derandomised. A test that wants
+more cases in CI than the others is decorated with ``@settings(settings.get_profile("many"))``: 100
+under ``dev``, 2,000 under ``ci``.
+"""
 
 import os
 
@@ -6,9 +11,14 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 _COMMON = {"deadline": None, "suppress_health_check": [HealthCheck.too_slow, HealthCheck.data_too_large]}
-settings.register_profile("default", max_examples=40, **_COMMON)
-settings.register_profile("ci", max_examples=150, derandomize=True, print_blob=True, **_COMMON)
-settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "default"))
+settings.register_profile("dev", max_examples=100, **_COMMON)
+settings.register_profile("ci", max_examples=200, derandomize=True, print_blob=True, **_COMMON)
+
+_CHOSEN = os.environ.get("HYPOTHESIS_PROFILE", "dev")
+settings.register_profile(
+    "many", settings.get_profile(_CHOSEN), max_examples=2000 if _CHOSEN == "ci" else 100
+)
+settings.load_profile(_CHOSEN)
 
 
 @pytest.fixture(autouse=True)
