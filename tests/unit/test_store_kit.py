@@ -343,3 +343,13 @@ def test_own_files_with_undecodable_names_stay(tmp_path):
     pathlib.Path(os.fsdecode(odd)).write_bytes(b"mine")
     write_kit(tmp_path / "kit", {"README.txt": b"2"})
     assert pathlib.Path(os.fsdecode(odd)).read_bytes() == b"mine"
+
+
+def test_a_folder_of_ours_that_the_maker_emptied_goes_but_their_own_empty_one_stays(tmp_path):
+    kit = tmp_path / "kit"
+    write_kit(kit, FILES)
+    (kit / "cushion" / "cloth.pdf").unlink()
+    (kit / "for photos").mkdir()
+    report = write_kit(kit, {"README.txt": b"2"})
+    assert sorted(p.name for p in kit.iterdir()) == ["README.txt", "for photos", "kit.toml"]
+    assert report.kept_foreign == ("for photos",)

@@ -140,6 +140,9 @@ def _plan(target: pathlib.Path, files: Mapping[str, bytes], about: About) -> _Pl
     known = manifest.read(target) or Manifest({}, edited=False)
     entries = [e for e in walk(target) if str(e) != manifest.NAME]
     ours = {str(e) for e in entries if known.lists(target, e) or _equal(target, e, wanted)}
+    our_folders = {str(p) for name in known.files for p in pathlib.PurePosixPath(name).parents}
+    # An empty folder that we made is nobody's; any other is the maker's.
+    ours |= {str(e) for e in entries if str(e) in our_folders and _is_folder(target / e)}
     own = tuple(e for e in entries if str(e) not in ours)
     if len(own) > _MOST_OWN:
         raise StoreError(
@@ -170,7 +173,7 @@ def _plan(target: pathlib.Path, files: Mapping[str, bytes], about: About) -> _Pl
         kept_edited=tuple(sorted(kept_edited)),
         kept_foreign=tuple(sorted(str(e) for e in own if str(e) not in known.files)),
         blocked=stopped,
-        removed=tuple(sorted(ours - set(written))),
+        removed=tuple(sorted(ours - our_folders - set(written))),
     )
     return _Plan(written, own, edited, report)
 
