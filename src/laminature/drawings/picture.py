@@ -28,7 +28,7 @@ SHADE = np.array([0x96, 0x7C, 0x74]) / 255
 INK = np.array([0x26, 0x23, 0x1F]) / 255
 PLUM = np.array([0x7A, 0x1F, 0x5C]) / 255
 #: Where the light comes from, seen from the viewer: degrees to the right of the viewer, and above the level.
-LIGHT = (-20.0, 54.0)
+LIGHT = (-26.0, 49.0)
 #: Lookups for one soft shadow.
 SOFT = 24
 
@@ -64,7 +64,7 @@ def picture(
     columns, rows = np.meshgrid(np.arange(shape[1])[every[1]] + 0.5, np.arange(shape[0])[every[0]] + 0.5)
     shadow = _spread(_shadow(scene, light, view.place(columns, rows, depth[every]), normal[every]))
     hollow = _spread(_hollows(depth[every], view.scale / FINE))
-    brightness = np.clip(0.42 + 0.12 * normal[..., 2] + 0.62 * lit * (1 - 0.8 * shadow), 0.0, 1.0) * hollow
+    brightness = np.clip(0.47 + 0.10 * normal[..., 2] + 0.62 * lit * (1 - 0.8 * shadow), 0.0, 1.0) * hollow
     card = SHADE + (CARD - SHADE) * brightness[..., None]
     darker = np.clip(0.32 * shadow + 0.8 * (1 - hollow), 0.0, 0.6)[..., None]
     paper = GROUND * (1 - darker) + SHADE * darker if on_ground else GROUND

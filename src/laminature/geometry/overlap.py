@@ -30,6 +30,8 @@ _Body = tuple[Slab, Pose]
 SQUARE = 1e-9
 #: Strips and stretches thinner than this only touch, mm.
 THIN = 1e-7
+#: Stacks lying on each other share less height than this by rounding, mm: over a whole sheet, 1e-4 mm³.
+FLAT = 1e-9
 
 
 @dataclass(frozen=True)
@@ -73,7 +75,7 @@ def _parallel(a: Solid, b: Solid) -> list[tuple[float, Array]]:
     found = []
     for theirs in b.slabs:
         ends = sorted((shift[2] + up * theirs.lower, shift[2] + up * theirs.upper))
-        mine = [s for s in a.slabs if min(s.upper, ends[1]) - max(s.lower, ends[0]) > THIN]
+        mine = [s for s in a.slabs if min(s.upper, ends[1]) - max(s.lower, ends[0]) > FLAT]
         if not mine:
             continue
         moved = shapely.transform(_one(theirs.flats), lambda p: p @ turn[:2, :2].T + shift[:2])
