@@ -11,7 +11,7 @@ from laminature.checks.checked import Checked
 from laminature.errors import GeometryError
 from laminature.geometry.pose import Vector
 from laminature.geometry.rest import footprint, settled, tilt
-from laminature.geometry.section import section
+from laminature.geometry.section import Section, section
 from laminature.model.finding import Finding
 
 #: Feet within this of the lowest point touch the ground, mm.
@@ -102,13 +102,15 @@ def centre_of_mass(given: Checked) -> tuple[float, NDArray[np.float64]]:
     Dry board alone: neither glue nor paint nor cloth is weighed.
     """
     mass, moment = 0.0, np.zeros(3)
+    known: dict[bytes, Section] = {}  # most layers of a part are alike
     for part in given.piece.parts:
         own = np.zeros(3)
         heavy = 0.0
         for layer in given.layers_of[part.name]:
             thick = layer.upper - layer.lower
             for shape in layer.regions:
-                values = section(shape)
+                key = shape.wkb
+                values = known[key] if key in known else known.setdefault(key, section(shape))
                 grams = values.area * thick * given.boards[layer.board].density / 1000.0
                 heavy += grams
                 own += grams * np.array([*values.centroid, layer.lower + thick / 2])

@@ -6,8 +6,8 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
-from scipy.spatial import ConvexHull, QhullError
 
 from laminature.errors import GeometryError
 
@@ -43,7 +43,8 @@ def footprint(points: Array, within: float = 0.05) -> Footprint | None:
     spread = np.linalg.svd(low - low.mean(axis=0), compute_uv=False) if len(low) >= 3 else np.zeros(2)
     if spread[-1] < within:
         return None
-    return Footprint(low[ConvexHull(low).vertices])
+    hull = shapely.orient_polygons(shapely.convex_hull(shapely.multipoints(low)))
+    return Footprint(np.asarray(hull.exterior.coords)[:-1])
 
 
 def settled(points: Array, centre: Array, down: tuple[float, float, float] = (0.0, 0.0, -1.0)) -> Array:
@@ -53,6 +54,9 @@ def settled(points: Array, centre: Array, down: tuple[float, float, float] = (0.
     to face of its hull until ``centre``, its centre of mass, lies above the face it rests on.
     Raises GeometryError where the points have no volume.
     """
+    # Slow to import, and only asked where a piece does not stand on its feet.
+    from scipy.spatial import ConvexHull, QhullError
+
     try:
         hull = ConvexHull(points)
     except QhullError as error:
