@@ -114,3 +114,27 @@ def mapped(shape: Flat, matrix: Sequence[Sequence[float]], shift: Point = (0.0, 
     m = np.asarray(matrix, dtype=float)
     moved = shapely.transform(shape, lambda p: p @ m.T + np.asarray(shift))
     return shapely.orient_polygons(moved)
+
+
+def meeting(a: Flat, b: Flat) -> tuple[float, float]:
+    """Area in which two regions overlap, mm², and the longest side of its bounds, mm."""
+    common = a.intersection(b)
+    if common.is_empty:
+        return 0.0, 0.0
+    x0, y0, x1, y1 = common.bounds
+    return float(common.area), float(max(x1 - x0, y1 - y0))
+
+
+def overlap_area(a: BaseGeometry, b: BaseGeometry) -> float:
+    """Area that two regions share, mm²."""
+    return float(a.intersection(b).area)
+
+
+def holds_point(shape: Flat, x: float, y: float) -> bool:
+    """Whether the point lies in the region or on its border."""
+    return bool(shapely.intersects_xy(shape, x, y))
+
+
+def minus(a: BaseGeometry, b: BaseGeometry) -> BaseGeometry:
+    """The first region without the second."""
+    return a.difference(b)

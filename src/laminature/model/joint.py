@@ -79,12 +79,28 @@ class Cell:
 
 
 @dataclass(frozen=True)
+class Patch:
+    """What a joint does to one layer of one part, as a polygon in that part's own plane.
+
+    ``add`` gives board to the layer (a tab), ``trim`` takes back what was drawn beyond
+    a shoulder, ``cut`` lets the other part in, ``bare`` is a strip along a jointed edge
+    that gets no sanding allowance. They are applied in the order bare, trim, add, cut.
+    """
+
+    part: str
+    layer: int
+    action: Literal["add", "trim", "cut", "bare"]
+    points: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True)
 class Joint:
     """A joint between two parts.
 
     ``depth`` counts the receiver's layers that the entering part passes, from the face
     it meets. ``entries`` are unit vectors in the piece's frame along which ``entering``
     can be moved into place; they are empty where nothing but glue holds the two.
+    ``projection`` is how far a tab or tongue stands out of its shoulder, mm.
     """
 
     name: str
@@ -95,6 +111,8 @@ class Joint:
     through: bool
     fit: Fit
     entries: tuple[Vector, ...]
+    patches: tuple[Patch, ...] = ()
+    projection: float = 0.0
 
     @property
     def receiver(self) -> str:

@@ -1,0 +1,94 @@
+"""Layers: the outline of a part, what its joints add, less what they cut.
+
+Layer k = (outline at that height ∪ its own tabs) − slots of the others. Nothing is cut
+twice: layers of a part to which the same happens are made once.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from laminature.geometry.flat import Flat, Flats, grown, minus, pieces, tidy, union
+from laminature.model.joint import Joint, Patch
+from laminature.model.layer import Layer
+from laminature.model.part import Part
+from laminature.model.piece import Piece
+
+Points = tuple[tuple[float, float], ...]
+
+
+class _Work(NamedTuple):
+    """All that happens to one layer: the key under which alike layers are made once."""
+
+    inset: float
+    rim: bool
+    bare: tuple[Points, ...]
+    trim: tuple[Points, ...]
+    add: tuple[Points, ...]
+    cut: tuple[Points, ...]
+
+
+def make_layers(piece: Piece, joints: Sequence[Joint], edge_sanding: float) -> tuple[Layer, ...]:
+    """All layers of a piece, part by part from layer 1 up.
+
+    ``edge_sanding`` is how much is sanded off show edges, mm: ``Layer.regions`` are as they are
+    afterwards, ``Layer.cut`` as they are cut before. Jointed edges get none.
+    """
+    by_layer: dict[tuple[str, int], list[Patch]] = defaultdict(list)
+    for joint in joints:
+        for patch in joint.patches:
+            by_layer[(patch.part, patch.layer)].append(patch)
+    out: list[Layer] = []
+    for part in piece.parts:
+        made: dict[_Work, tuple[Flats, Flats]] = {}
+        bounds = part.stack.bounds
+        for index in range(1, part.stack.count + 1):
+            work = _work(part, index, by_layer.get((part.name, index), []))
+            if work not in made:
+                made[work] = _region(part, work, 0.0), _region(part, work, edge_sanding)
+            regions, cut = made[work]
+            out.append(
+                Layer(
+                    part=part.name,
+                    letter=part.letter,
+                    index=index,
+                    board=part.stack.boards[index - 1],
+                    lower=bounds[index - 1],
+                    upper=bounds[index],
+                    regions=regions,
+                    cut=cut,
+                    grain=part.grain,
+                )
+            )
+    return tuple(out)
+
+
+def _work(part: Part, index: int, patches: Sequence[Patch]) -> _Work:
+    sorted_out: dict[str, list[Points]] = {"bare": [], "trim": [], "add": [], "cut": []}
+    for patch in patches:
+        sorted_out[patch.action].append(patch.points)
+    inset = part.profile.insets[index - 1] if part.profile else 0.0
+    rim = part.rim is not None and index > part.stack.count - part.rim.layers
+    return _Work(inset, rim, *(tuple(sorted_out[k]) for k in ("bare", "trim", "add", "cut")))
+
+
+def _region(part: Part, work: _Work, sanding: float) -> Flats:
+    shape = grown(part.outline.flat, sanding - work.inset)
+    if sanding > 0.0 and work.bare:
+        # The strip beyond a jointed edge: what grew into it is taken back, the outline itself stays.
+        shape = union([minus(shape, _together(work.bare)), grown(part.outline.flat, -work.inset)])
+    if work.rim and part.rim is not None:
+        shape = minus(shape, grown(part.rim.opening.flat, -sanding))
+    if work.trim:
+        shape = minus(shape, _together(work.trim))
+    if work.add:
+        shape = union([shape, *(Flat(p) for p in work.add)])
+    if work.cut:
+        shape = minus(shape, _together(work.cut))
+    return tuple(tidy(p) for p in pieces(shape))
+
+
+def _together(points: Sequence[Points]) -> Flat:
+    return union([Flat(p) for p in points])  # type: ignore[return-value]
