@@ -55,10 +55,13 @@ def _common(joints: list[Joint]) -> bool:
 
 
 def blind_depths(given: Checked) -> tuple[Finding, ...]:
-    """``blind-too-shallow``: a blind tab or housing with fewer than two layers to hold it."""
+    """``blind-too-shallow``: blind tabs with fewer than two layers to hold them.
+
+    A housing may be shallower: what lies in it rests on its whole length.
+    """
     found = []
     for joint in given.joints:
-        if joint.kind not in ("tabs", "housing") or joint.through or joint.depth >= 2:
+        if joint.kind != "tabs" or joint.through or joint.depth >= 2:
             continue
         count = given.part[joint.receiver].stack.count
         held = "no layer" if joint.depth < 1 else "only one layer"
@@ -86,7 +89,7 @@ def tab_widths(given: Checked) -> tuple[Finding, ...]:
         if not tabs:
             continue
         narrowest = min(tabs, key=lambda cell: cell.run.length)
-        projection = _projection(joint, given.part[joint.receiver])
+        projection = joint.projection
         least = WIDTH_TO_PROJECTION * projection
         if narrowest.run.length < least - 1e-6:
             found.append(
@@ -106,7 +109,7 @@ def tab_widths(given: Checked) -> tuple[Finding, ...]:
 
 
 def tabs_near_edges(given: Checked) -> tuple[Finding, ...]:
-    """``tab-near-edge``: a slot nearer to the receiving part's border than its thickness."""
+    """``tab-near-edge``: a tab that enters nearer to the receiving part's border than its thickness."""
     found = []
     for joint in given.joints:
         tabs = _tabs(joint) if joint.contact.kind == "edge-on-face" else ()
@@ -114,7 +117,7 @@ def tabs_near_edges(given: Checked) -> tuple[Finding, ...]:
             continue
         receiver, entering = given.part[joint.receiver], given.part[joint.entering]
         border = receiver.outline.flat.boundary
-        away = [(float(border.distance(_slot(joint, cell, receiver, entering))), cell) for cell in tabs]
+        away = [(float(border.distance(_footprint(joint, cell, receiver, entering))), cell) for cell in tabs]
         nearest, cell = min(away, key=lambda pair: pair[0])
         if nearest < receiver.thickness - 1e-6:
             found.append(
@@ -197,23 +200,14 @@ def _tabs(joint: Joint) -> tuple[Cell, ...]:
     return tuple(cell for cell in joint.cells if cell.owner == joint.entering)
 
 
-def _projection(joint: Joint, receiver: Part) -> float:
-    """How far a tab reaches out of its shoulder, measured in the plane of its part, mm."""
-    bounds, count = receiver.stack.bounds, receiver.stack.count
-    depth = min(max(joint.depth, 0), count)
-    from_below = float(np.dot(joint.contact.entering_way, receiver.pose.z)) > 0.0
-    through = bounds[depth] if from_below else bounds[count] - bounds[count - depth]
-    return through / math.sin(math.radians(joint.contact.angle))
-
-
-def _slot(joint: Joint, cell: Cell, receiver: Part, entering: Part) -> Flat:
-    """The outline of a slot in the receiver's plane, with its fit."""
+def _footprint(joint: Joint, cell: Cell, receiver: Part, entering: Part) -> Flat:
+    """The outline of a tab in the receiver's plane, without its clearances."""
     contact = joint.contact
     line = receiver.pose.to_part(np.array(contact.origin))[:2]
     way = (np.array(contact.along) @ receiver.pose.matrix)[:2]
     across = np.array([-way[1], way[0]])
-    half = entering.thickness / 2 / math.sin(math.radians(contact.angle)) + joint.fit.side
-    start, end = cell.run.start - joint.fit.lengthwise, cell.run.end + joint.fit.lengthwise
+    half = entering.thickness / 2 / math.sin(math.radians(contact.angle))
+    start, end = cell.run.start, cell.run.end
     corners = [(start, -half), (end, -half), (end, half), (start, half)]
     return flat(np.array([line + s * way + p * across for s, p in corners]))
 

@@ -62,9 +62,14 @@ def contact(receiver, entering, kind="edge-on-face", origin=(0.0, 0.0, 0.0), **m
     return Contact(kind, receiver, entering, origin, **(values | more))
 
 
-def joint(of, kind="tabs", tabs=((5.0, 15.0),), depth=3, through=False, entries=((0.0, 0.0, 1.0),)):
+def joint(
+    of, kind="tabs", tabs=((5.0, 15.0),), depth=3, through=False, entries=((0.0, 0.0, 1.0),), projection=None
+):
+    projection = depth * BOARD.caliper if projection is None else projection
     cells = tuple(Cell(of.entering, Run(*t)) for t in tabs)
-    return Joint(f"{of.receiver}+{of.entering}", kind, of, cells, depth, through, HAND_STACKED, entries)
+    return Joint(
+        f"{of.receiver}+{of.entering}", kind, of, cells, depth, through, HAND_STACKED, entries, (), projection
+    )
 
 
 def upright(x, y, z):
