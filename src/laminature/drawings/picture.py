@@ -163,14 +163,17 @@ def _lines(scene: Faces, sight: Seen, depth: Array, view: Camera) -> list[tuple[
     layer = np.where(face >= 0, scene.layer[face], -2)
     normal = scene.normal[face]
     outline, edge, seam = (np.zeros(face.shape, dtype=bool) for _ in range(3))
-    for here, there in (
-        ((slice(None), slice(None, -1)), (slice(None), slice(1, None))),
-        ((slice(None, -1), slice(None)), (slice(1, None), slice(None))),
+    deep = normal @ view.away
+    for here, there, step in (
+        ((slice(None), slice(None, -1)), (slice(None), slice(1, None)), normal @ view.right),
+        ((slice(None, -1), slice(None)), (slice(1, None), slice(None)), -(normal @ view.up)),
     ):
         board = (part[here] >= 0) & (part[there] >= 0)
         same = board & (part[here] == part[there])
         bend = (normal[here] * normal[there]).sum(axis=-1)
-        jump = np.abs(depth[here] - depth[there]) > 6.0 / view.scale
+        # How far the next pixel lies off the plane of this one: depth alone jumps on steep faces too.
+        off = step[here] / view.scale + deep[here] * (depth[there] - depth[here])
+        jump = np.abs(off) > 4.0 / view.scale
         outline[here] |= (part[here] >= 0) != (part[there] >= 0)
         edge[here] |= board & ((part[here] != part[there]) | (bend < 0.87) | jump)
         seam[here] |= same & (layer[here] != layer[there]) & (bend > 0.95) & ~jump

@@ -1,10 +1,12 @@
 """Stacks off their thickness, outer sizes, parts larger than a sheet, parts that fall apart."""
 
+from dataclasses import replace
+
 import pytest
 
 from laminature.checks.sizes import outer_sizes, sheet_sizes, thicknesses
 from laminature.checks.whole import fallen_apart
-from laminature.geometry.flat import rectangle
+from laminature.geometry.flat import pieces, rectangle
 from laminature.geometry.pose import Pose, turned
 from laminature.geometry.region import box
 from laminature.model.board import Board
@@ -87,11 +89,34 @@ def test_a_slanting_part_is_laid_along_the_grain():
 
 
 def test_a_part_cut_in_two_is_a_stop():
-    halves = rectangle(0, 0, 40, 30).difference(rectangle(18, -1, 21, 31))
+    halves = rectangle(0, 0, 40, 30).difference(rectangle(20, -1, 23, 31))
     (found,) = fallen_apart(checked(part("top"), carved={"top": halves}))
     assert (found.code, found.grade, found.layer) == ("part-falls-apart", "stop", 1)
-    assert "2 pieces" in found.message
+    assert "falls into 2 pieces" in found.message
+    assert found.point[0] > 21  # the smaller piece
     assert fallen_apart(checked(part("top"))) == ()
+
+
+def test_a_layer_that_a_groove_cuts_in_two_is_held_by_the_others():
+    wall = part("wall")
+    grooved = pieces(rectangle(0, 0, 40, 30).difference(rectangle(-1, 5, 41, 8)))
+    whole = checked(wall)
+    layers = (replace(whole.layers[0], regions=grooved), *whole.layers[1:])
+    (found,) = fallen_apart(replace(whole, layers=layers))
+    assert (found.code, found.grade, found.layer) == ("layer-in-pieces", "note", 1)
+    assert "Layer A1 of wall is cut in 2 pieces" in found.message
+
+
+def test_layers_grooved_in_the_same_place_from_both_sides_fall_apart_where_none_is_left():
+    wall = part("wall", count=2)
+    grooved = pieces(rectangle(0, 0, 40, 30).difference(rectangle(-1, 5, 41, 8)))
+    shifted = pieces(rectangle(0, 0, 40, 30).difference(rectangle(-1, 12, 41, 14)))
+    whole = checked(wall)
+    first, second = whole.layers
+    apart = replace(whole, layers=(replace(first, regions=grooved), replace(second, regions=grooved)))
+    assert [f.code for f in fallen_apart(apart)] == ["part-falls-apart"]
+    held = replace(whole, layers=(replace(first, regions=grooved), replace(second, regions=shifted)))
+    assert [f.code for f in fallen_apart(held)] == ["layer-in-pieces"]
 
 
 def test_a_layer_of_which_nothing_is_left_is_a_stop():
