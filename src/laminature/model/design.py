@@ -54,6 +54,7 @@ class Design:
 
     Either ``form`` names a form, with ``values`` of its parameters (lengths at
     miniature scale, mm; a missing one takes the form's default), or ``parts`` lists the parts.
+    ``photo`` is a path in the design's own folder or below it.
     """
 
     title: str
@@ -74,5 +75,6 @@ class Design:
     measuring_square: bool = True
     notes: str = ""
     credit: str = ""
+    photo: str | None = None
     stands: bool = True
     source: bytes = b""

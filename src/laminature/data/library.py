@@ -1,0 +1,15 @@
+"""The data files that come with the package, as bytes. Stages parse them; nothing else is read here."""
+
+from __future__ import annotations
+
+from importlib import resources
+
+
+def boards() -> bytes:
+    """The package's boards, ``boards.toml``."""
+    return resources.files("laminature.data").joinpath("boards.toml").read_bytes()
+
+
+def fits() -> bytes:
+    """The package's fits, ``fits.toml``."""
+    return resources.files("laminature.data").joinpath("fits.toml").read_bytes()
