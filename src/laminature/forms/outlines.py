@@ -178,7 +178,7 @@ def _round_chords(radius: float, edge: str, count: int, depth: float | None) -> 
 
 
 def _hollow(start: Point, end: Point, lobe_share: float, turn: float) -> _Chord:
-    """The hollow that leaves one lobe and meets the next smoothly where the base turns by ``turn`` degrees."""
+    """The hollow that leaves one lobe and meets the next smoothly; the base turns by ``turn`` degrees."""
     leaning = math.degrees(2.0 * math.atan(2.0 * lobe_share)) - turn
     share = math.tan(math.radians(leaning) / 2.0) / 2.0
     if share < 0.02:
