@@ -317,7 +317,7 @@ def _full_and_halves(plan: _Plan) -> Made:
 
 def _hubs(plan: _Plan) -> Made:
     """Legs of their own, halved into the rims of two level plates."""
-    inner = max(plan.stand_off() + 1.5 * plan.web, 0.25 * plan.top)
+    inner = max(plan.stand_off() + plan.web, 0.16 * plan.top)
     leg = _leg(plan, inner)
     outline = half_panel(leg)
     check_strong(outline, plan.web)
@@ -330,7 +330,8 @@ def _hubs(plan: _Plan) -> Made:
         )
         pose = Pose((0.0, 0.0, middle - plan.thickness / 2.0))
         parts.append(Part(name, title, disc(radius), plan.stack, pose, wanted_thickness=_wanted(plan)))
-        if radius - inner < 4.0 * plan.web:
+        # Half of the overlap is notched out of the leg, half out of the hub: each needs a web beside it.
+        if radius - inner < 2.5 * plan.web:
             raise FormError(
                 "the legs are too slender where the hubs hold them.",
                 "leg_top",
