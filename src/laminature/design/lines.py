@@ -28,12 +28,16 @@ _LITERAL = re.compile(r"'([^'\n]*)'")
 _LONG_BASIC = re.compile(r'"""(?:[^"\\]|\\.|"(?!""))*"{3,5}', re.DOTALL)
 _LONG_LITERAL = re.compile(r"'''(?:[^']|'(?!''))*'{3,5}", re.DOTALL)
 _SCALAR = re.compile(r"[^\s,#\[\]{}=][^,#\[\]{}\n]*")
-#: A pair on a line of its own with a plain key and a plain value: nearly all of any design.
+_PLAIN = r"""(?:"[^"\\\n]*"(?!")|'[^'\n]*'(?!')|[-+0-9A-Za-z_.:]+)"""
+#: A pair on a line of its own, with a plain key and a plain value or a row of such values; and a
+#: table's plain header: nearly all that any design has, so these are walked at a step.
 _USUAL_PAIR = re.compile(
-    r"""([A-Za-z0-9_-]+)[ \t]*=[ \t]*
-        (?:"[^"\\\n]*"(?!")|'[^'\n]*'(?!')|[-+0-9A-Za-z_.:]+)[ \t]*(?:\#[^\n]*)?(?=\n|\Z)""",
+    rf"""([A-Za-z0-9_-]+)[ \t]*=[ \t]*
+        (?:{_PLAIN}|\[[ \t]*({_PLAIN}(?:[ \t]*,[ \t]*{_PLAIN})*)[ \t]*,?[ \t]*\])
+        [ \t]*(?:\#[^\n]*)?(?=\n|\Z)""",
     re.VERBOSE,
 )
+_ONE = re.compile(_PLAIN)
 _ESCAPE = re.compile(r"\\(?:u([0-9a-fA-F]{4})|U([0-9a-fA-F]{8})|(.))")
 _SHORT = {"b": "\b", "t": "\t", "n": "\n", "f": "\f", "r": "\r", '"': '"', "\\": "\\"}
 
@@ -105,7 +109,10 @@ def lines_of(text: str) -> Mapping[KeyPath, int]:
             if walk.at >= len(walk.text):
                 break
             if usual := _USUAL_PAIR.match(walk.text, walk.at):
-                walk.note((*table, usual[1]))
+                path = (*table, usual[1])
+                walk.note(path)
+                for i in range(len(_ONE.findall(usual[2])) if usual[2] else 0):
+                    walk.note((*path, i))
                 walk.at = usual.end()
             elif walk.text[walk.at] == "[":
                 table = _header(walk, counts)

@@ -1,0 +1,101 @@
+"""Changes to a design file that keep all the rest as the maker wrote it, comments too."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from laminature.design.decoding import decode
+from laminature.design.lines import KeyPath
+from laminature.errors import DesignError, Place
+
+Written = str | int | float | bool | Sequence["Written"]
+
+_BOM = b"\xef\xbb\xbf"
+#: Tables that may be written as a name alone, and the key which that name then has.
+_SHORTHAND: Mapping[KeyPath, str] = {
+    ("board",): "name",
+    ("fit",): "name",
+    ("form",): "name",
+    ("cutter",): "kind",
+}
+
+
+def with_values(source: bytes, changes: Mapping[KeyPath, Written | None], file: str = "design") -> bytes:
+    """The file with these values set, everything else as it was.
+
+    A path names tables and keys, and items of lists by their number from 0. None takes a key away
+    (nothing happens where there is none). A table that is not there yet is made; one
+    written as a name alone (``board = "chipboard-22"``) becomes a table when a key in it is
+    set. Raises DesignError where the file is no TOML, or a path leads through something that
+    is no table; KeyError for a list's item that does not exist.
+    """
+    import tomlkit
+
+    text = source.removeprefix(_BOM)
+    decode(text, file)
+    document = tomlkit.parse(text.decode("utf-8"))
+    for path, value in changes.items():
+        if not path:
+            raise KeyError("a change needs a key")
+        _set(document, path, value, file)
+    written = tomlkit.dumps(document).encode("utf-8")
+    decode(written, file)
+    return (_BOM if source.startswith(_BOM) else b"") + written
+
+
+def _set(document: Any, path: KeyPath, value: Written | None, file: str) -> None:
+    from tomlkit.items import String
+
+    table = document
+    for depth, key in enumerate(path[:-1]):
+        inner = _step(table, key, path)
+        if inner is None:
+            if value is None:
+                return
+            inner = _new_table(table, key)
+        elif isinstance(inner, String) and path[: depth + 1] in _SHORTHAND:
+            if value is None:
+                return
+            inner = _from_name(table, key, inner.unwrap(), _SHORTHAND[path[: depth + 1]])
+        elif not isinstance(inner, dict | list):
+            raise DesignError(f"{key!r} is no table, so nothing in it can be set.", Place(file, key=str(key)))
+        table = inner
+    last = path[-1]
+    if value is None:
+        if isinstance(table, dict) and last in table:
+            del table[last]
+    elif isinstance(last, int):
+        _step(table, last, path)
+        table[last] = value
+    else:
+        table[last] = value
+
+
+def _step(table: Any, key: str | int, path: KeyPath) -> Any:
+    """What stands at ``key``; None where a table has no such key."""
+    if isinstance(key, int):
+        if not isinstance(table, list) or not 0 <= key < len(table):
+            raise KeyError(f"there is no item {key} on the way to {path!r}")
+        return table[key]
+    if not isinstance(table, dict):
+        raise KeyError(f"there is no table on the way to {path!r}")
+    return table.get(key)
+
+
+def _new_table(table: Any, key: str | int) -> Any:
+    import tomlkit
+    from tomlkit.items import InlineTable
+
+    table[key] = tomlkit.inline_table() if isinstance(table, InlineTable) else tomlkit.table()
+    return table[key]
+
+
+def _from_name(table: Any, key: str | int, name: str, name_key: str) -> Any:
+    """``board = "x"`` becomes ``board = { name = "x" }``, in its place."""
+    import tomlkit
+
+    inline = tomlkit.inline_table()
+    inline[name_key] = name
+    table[key] = inline
+    return table[key]
