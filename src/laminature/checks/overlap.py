@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from laminature.checks.checked import Checked
 from laminature.geometry.overlap import overlaps
-from laminature.geometry.solid import meeting, sideways_gap
+from laminature.geometry.solid import meeting, sideways_gaps
 from laminature.model.finding import Finding
 
 #: A clearance that falls short by less than this is as asked, mm.
@@ -48,11 +48,9 @@ def running_clearances(given: Checked) -> tuple[Finding, ...]:
     solids = list(given.solids.values())
     pairs = [(i, j) for i, j in meeting(solids, given.running_clearance) if groups[i] != groups[j]]
     jammed = {(o.first, o.second) for o in overlaps(solids, pairs)}
+    apart = [pair for pair in pairs if pair not in jammed]
     found = []
-    for i, j in pairs:
-        if (i, j) in jammed:
-            continue
-        gap = sideways_gap(solids[i], solids[j])
+    for (i, j), gap in zip(apart, sideways_gaps(solids, apart), strict=True):
         if gap >= given.running_clearance - SLACK:
             continue
         loose, fixed = (i, j) if groups[i] else (j, i)

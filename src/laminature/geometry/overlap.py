@@ -188,6 +188,8 @@ def _crossing(
         if abs(cosine[index[k]]) < SQUARE:
             one, two = _lengths(cut_a[k], a, u, k), _lengths(cut_b[k], b, u, k)
             volume, s = _product(one, two)
+            if volume <= 0.0:
+                continue
             place = s * u[k] + one.middle(s) * one.across + two.middle(s) * two.across
         else:
             volume, place = _solid_share(

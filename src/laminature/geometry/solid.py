@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -139,32 +139,61 @@ def _turns_left(ring: Array) -> bool:
     return bool((x * np.roll(y, -1) - np.roll(x, -1) * y).sum() > 0.0)
 
 
-def sideways_gap(one: Solid, two: Solid, up: int = 2) -> float:
-    """How near two solids come to each other sideways, mm: what moves upwards must not rub.
+#: Levels at which two loose parts are compared, at most.
+MOST_LEVELS = 24
 
-    Measured between their level sections at the same height, half-way between and just inside
-    each pair of neighbouring heights at which either has a corner, so that a lid which rests
-    on a rim is not taken for one that jams in it. Infinite where no level meets both.
+
+def sideways_gaps(solids: Sequence[Solid], pairs: Iterable[tuple[int, int]]) -> list[float]:
+    """How near the two of each pair come to each other sideways, mm: what moves upwards must not rub.
+
+    Measured between their level sections at the same height, inside each stretch between
+    neighbouring heights at which either has a corner (evenly chosen ones where there are very many,
+    as in slanting curves), so that a lid which rests on a rim is not taken for one that jams in it.
+    Infinite where no level meets both.
     """
-    bodies = [[slab_solid(f, s.lower, s.upper, b.pose) for s in b.slabs for f in s.flats] for b in (one, two)]
-    heights = np.unique(np.round(np.concatenate([one.points[:, up], two.points[:, up]]), 6))
-    low = max(one.points[:, up].min(), two.points[:, up].min())
-    high = min(one.points[:, up].max(), two.points[:, up].max())
-    stops = heights[(heights >= low - 1e-6) & (heights <= high + 1e-6)]
-    nearest = float("inf")
-    for a, b in itertools.pairwise(stops):
-        if b - a < 1e-3:
-            continue
-        for level in (a + 1e-4, (a + b) / 2, b - 1e-4):
-            rings = [_level_rings(body, float(level)) for body in bodies]
+    bodies: dict[int, _Body] = {}
+    gaps = []
+    for pair in pairs:
+        one, two = (bodies.setdefault(k, _Body(solids[k])) for k in pair)
+        nearest = float("inf")
+        for level in _levels(one, two):
+            rings = one.rings(level), two.rings(level)
             if all(len(r.geoms) for r in rings):
-                nearest = min(nearest, float(shapely.distance(rings[0], rings[1])))
-    return nearest
+                nearest = min(nearest, float(shapely.distance(*rings)))
+        gaps.append(nearest)
+    return gaps
 
 
-def _level_rings(body: Sequence[Any], level: float) -> shapely.MultiLineString:
-    rings = []
-    for solid in body:
-        for ring in solid.slice(level).to_polygons():
-            rings.append(shapely.linearrings(np.asarray(ring, dtype=float)))
-    return shapely.MultiLineString(rings)
+class _Body:
+    """The slabs of a solid, ready to be cut at any height; each is made when first cut."""
+
+    def __init__(self, solid: Solid) -> None:
+        self.heights = np.unique(np.round(solid.points[:, 2], 6))
+        self._slabs = [
+            stacked([Slab((f,), s.lower, s.upper)], solid.pose) for s in solid.slabs for f in s.flats
+        ]
+        self._spans = [(float(p[:, 2].min()), float(p[:, 2].max())) for p in (s.points for s in self._slabs)]
+        self._made: dict[int, Any] = {}
+
+    def rings(self, level: float) -> shapely.MultiLineString:
+        """The outlines of the level section, holes among them."""
+        found = []
+        for k, (low, high) in enumerate(self._spans):
+            if low < level < high:
+                if k not in self._made:
+                    slab = self._slabs[k].slabs[0]
+                    self._made[k] = slab_solid(slab.flats[0], slab.lower, slab.upper, self._slabs[k].pose)
+                for ring in self._made[k].slice(level).to_polygons():
+                    found.append(shapely.linearrings(np.asarray(ring, dtype=float)))
+        return shapely.MultiLineString(found)
+
+
+def _levels(one: _Body, two: _Body) -> list[float]:
+    stops = np.union1d(one.heights, two.heights)
+    low, high = max(one.heights[0], two.heights[0]), min(one.heights[-1], two.heights[-1])
+    stops = stops[(stops >= low - 1e-6) & (stops <= high + 1e-6)]
+    spans = [(a, b) for a, b in itertools.pairwise(stops) if b - a > 1e-3]
+    if len(spans) > MOST_LEVELS // 3:
+        chosen = np.linspace(0, len(spans) - 1, MOST_LEVELS).round().astype(int)
+        return [float(sum(spans[k]) / 2) for k in np.unique(chosen)]
+    return [float(h) for a, b in spans for h in (a + 1e-4, (a + b) / 2, b - 1e-4)]

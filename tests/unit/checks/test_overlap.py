@@ -10,7 +10,7 @@ from laminature.geometry.flat import rectangle
 from laminature.geometry.overlap import overlaps
 from laminature.geometry.pose import Pose, facing, turned
 from laminature.geometry.region import box, disc
-from laminature.geometry.solid import Slab, meeting, sideways_gap, stacked
+from laminature.geometry.solid import Slab, meeting, sideways_gaps, stacked
 
 from .by_hand import THICK, checked, codes, part, upright
 
@@ -107,6 +107,8 @@ def test_the_gap_is_measured_sideways_at_each_height():
     two = stacked(
         [Slab((rectangle(12, 0, 20, 10),), 0, 2), Slab((rectangle(10.5, 0, 20, 10),), 2, 4)], Pose()
     )
-    assert sideways_gap(one, two) == pytest.approx(0.5, abs=1e-9)
     above = stacked([Slab((rectangle(0, 0, 10, 10),), 5, 6)], Pose())
-    assert np.isinf(sideways_gap(one, above))
+    stairs = stacked([Slab((rectangle(12 - k / 10, 0, 20, 10),), k, k + 1) for k in range(40)], Pose())
+    tall = stacked([Slab((rectangle(0, 0, 7, 10),), 0, 40)], Pose())
+    gaps = sideways_gaps([one, two, above, stairs, tall], [(0, 1), (0, 2), (3, 4)])
+    assert gaps == pytest.approx([0.5, np.inf, 1.1], abs=1e-7)
