@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, replace
 
 from laminature.errors import FormError
@@ -99,7 +98,7 @@ def make(values: Values, workshop: Workshop) -> Piece:
         (
             JointRule(("seat", "side-*"), kind="tabs", count=2),
             JointRule(("side-*", "rail"), kind="tabs", count=1),
-            JointRule(("seat", "back"), kind="tabs", count=2, through=True),
+            JointRule(("seat", "back"), kind="tabs", through=True),
         ),
         size=(plan.width, None, sizes.length("height")),
     )
@@ -202,25 +201,29 @@ def _back(plan: _Plan, opening: float) -> Part:
             "height",
             f"It needs {sizes.say(least)}: make the chair higher or the seat lower.",
         )
-    top_x = plan.foot_x - plan.side_top(0.0) * math.sin(math.radians(sizes.angle("splay")))
-    half = min(0.4 * plan.width, top_x - 1.5 * t - plan.web)
+    # The tongues go down between the sides' tops; above them the back is nearly as wide as the seat.
+    (cs, ss), half = cos_sin(sizes.angle("splay")), 0.44 * plan.width
+    foot_half = min(half, plan.foot_x - plan.side_top(0.0) * ss - t / (2.0 * cs) - t - plan.web)
+    outline = Region(_crested(foot_half, half, length), _between_slats(plan, half, length, opening))
     # The middle plane lies half a stack behind the front face, towards which the stack grows.
     origin = (0.0, foot[0] + t / 2.0 * cb, foot[1] - t / 2.0 * sb)
-    outline = Region(_crested(half, length), _between_slats(plan, half, length, opening))
     return plan.part("back", "Back", outline, facing(origin, (1.0, 0.0, 0.0), (0.0, sb, cb)))
 
 
-def _crested(half: float, length: float) -> Path:
-    """An upright plank whose upper edge swells to ``length`` in the middle."""
-    shoulder = length - 0.12 * length
+def _crested(foot: float, half: float, length: float) -> Path:
+    """An upright plank that widens above its foot and swells to ``length`` in the middle of its top."""
+    hip, shoulder = 0.22 * length, 0.88 * length
+    hip_left, hip_right = (-half, hip), (half, hip)
     left, crest, right = (-half, shoulder), (0.0, length), (half, shoulder)
     return Path(
         (
-            Line((-half, 0.0), (half, 0.0)),
-            Line((half, 0.0), right),
+            Line((-foot, 0.0), (foot, 0.0)),
+            Cubic((foot, 0.0), (foot, 0.7 * hip), (half, 0.3 * hip), hip_right),
+            Line(hip_right, right),
             Cubic(right, (half, length - 0.02 * length), (0.5 * half, length), crest),
             Cubic(crest, (-0.5 * half, length), (-half, length - 0.02 * length), left),
-            Line(left, (-half, 0.0)),
+            Line(left, hip_left),
+            Cubic(hip_left, (-half, 0.3 * hip), (-foot, 0.7 * hip), (-foot, 0.0)),
         )
     )
 
@@ -238,7 +241,7 @@ def _between_slats(plan: _Plan, half: float, length: float, opening: float) -> t
             "slats",
             "Give fewer slats, or make the chair wider.",
         )
-    low, high = max(0.16 * length, 2.0 * plan.web), 0.8 * length
+    low, high = 0.27 * length, 0.82 * length
     lefts = [-half + slat + i * (slat + gap) for i in range(slats - 1)]
     return tuple(polyline([(x, low), (x + gap, low), (x + gap, high), (x, high)]) for x in lefts)
 

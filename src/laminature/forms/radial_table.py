@@ -22,7 +22,7 @@ from laminature.forms.profiles import PROFILES, edge_profile, rim
 from laminature.forms.values import Sizes, fill
 from laminature.geometry.flat import Flat, grown
 from laminature.geometry.pose import Pose, cos_sin, facing
-from laminature.geometry.region import Region, disc
+from laminature.geometry.region import Region, regular
 from laminature.model.form import Form, Parameter, Values, Workshop
 from laminature.model.joint import JointRule
 from laminature.model.part import Face, Part
@@ -329,7 +329,9 @@ def _hubs(plan: _Plan) -> Made:
             min(reach_at(leg, middle - plan.thickness), reach_at(leg, middle + plan.thickness)) - inner
         )
         pose = Pose((0.0, 0.0, middle - plan.thickness / 2.0))
-        parts.append(Part(name, title, disc(radius), plan.stack, pose, wanted_thickness=_wanted(plan)))
+        parts.append(
+            Part(name, title, _hub(plan.legs, radius), plan.stack, pose, wanted_thickness=_wanted(plan))
+        )
         # Half of the overlap is notched out of the leg, half out of the hub: each needs a web beside it.
         if radius - inner < 2.5 * plan.web:
             raise FormError(
@@ -347,6 +349,13 @@ def _hubs(plan: _Plan) -> Made:
         _panel(plan, f"leg-{i + 1}", "Leg", outline, 360.0 * i / plan.legs) for i in range(plan.legs)
     )
     return (*parts, *legs), (JointRule(("leg-*", "leg-*"), kind="none"),)
+
+
+def _hub(legs: int, reach: float) -> Region:
+    """A plate with a straight side square to each leg, so that every layer's slot is as long as the next."""
+    sides = legs if legs >= 5 else 2 * legs
+    cosine, _ = cos_sin(180.0 / sides)
+    return regular(sides, 2.0 * reach / cosine, 180.0 / sides)
 
 
 _JOINED: dict[str, Callable[[_Plan], Made]] = {
