@@ -56,7 +56,7 @@ def thin_webs(shapes: Sequence[Flat], width: float) -> list[tuple[Thin, ...]]:
     big = shapely.area(parts) > np.where(severed[owner], 0.01, 0.25) * radius * radius
     for n in np.union1d(owner[big], np.nonzero(severed)[0]):
         places = [_web(p, back[n], width) for p in parts[big & (owner == n)]]
-        thin = [_measured(p, plain[n]) for p in places if p is not None]
+        thin = [_measured(p, back[n], plain[n]) for p in places if p is not None]
         if severed[n] and not thin:
             thin = _necks(plain[n], core[n], width - SLACK)
         found[n] = tuple(sorted(thin, key=lambda t: (t.width, t.point)))
@@ -100,13 +100,21 @@ def _necks(whole: Flat, core: BaseGeometry, width: float) -> list[Thin]:
     return found
 
 
-def _measured(part: Flat, whole: Flat) -> Thin:
-    """Where the web is thinnest: half-way across it, the width as far as its middle lies from the border."""
+def _measured(part: Flat, back: BaseGeometry, whole: Flat) -> Thin:
+    """Where the web is thinnest, between its two sides; a strip that ends freely at its middle."""
+    border = shapely.difference(part.boundary, shapely.buffer(back, SLACK / 4))
+    sides = [line for line in shapely.get_parts(shapely.line_merge(border)) if line.length > SLACK]
+    across = [shapely.shortest_line(a, b) for a, b in combinations(sides, 2)]
     centre = shapely.point_on_surface(part)
-    near = shapely.maximum_inscribed_circle(part, tolerance=0.05)
-    spots = [centre, shapely.points(shapely.get_coordinates(near)[0])]
-    at = min(spots, key=lambda spot: -shapely.distance(whole.boundary, spot))
-    return Thin((float(at.x), float(at.y)), 2.0 * float(shapely.distance(whole.boundary, at)))
+    for line in sorted(across, key=lambda found: found.length):
+        middle = line.interpolate(0.5, normalized=True)
+        if 2.0 * whole.boundary.distance(middle) > 0.8 * line.length > 0.0:
+            # Where it is as thin half-way along, that is the better place to name.
+            alike = shapely.dwithin(centre, whole.boundary, line.length / 2 + SLACK)
+            at = centre if alike else middle
+            return Thin((float(at.x), float(at.y)), float(line.length))
+    x, y = shapely.get_coordinates(shapely.maximum_inscribed_circle(part, tolerance=0.005))[0]
+    return Thin((float(x), float(y)), 2.0 * float(whole.boundary.distance(shapely.Point(x, y))))
 
 
 def narrow_openings(shapes: Sequence[Flat], width: float) -> list[tuple[Thin, ...]]:

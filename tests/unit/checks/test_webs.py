@@ -51,7 +51,7 @@ THIN = {
         (20.25, 20.25),
     ),
     "narrow tab": (rectangle(0, 0, 20, 20).union(rectangle(8, 20, 9, 23)), 1.0, (8.5, 21.5)),
-    "all of it": (rectangle(0, 0, 30, 1), 1.0, (15, 0.5)),
+    "all of it": (rectangle(0, 0, 2, 1), 1.0, (1, 0.5)),
 }
 
 
