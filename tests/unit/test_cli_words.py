@@ -31,7 +31,7 @@ STOP = Finding(
     "Use fewer tabs.",
     part="leg-2",
     layer=3,
-    point=(1.0, -2.25, 0.5),
+    point=(1.0, -2.25, -0.01),
 )
 
 
@@ -44,7 +44,7 @@ def printed(found, width=80):
 def test_findings_say_grade_first_in_words_then_place_and_remedy():
     lines = [line.rstrip() for line in printed([NOTE, STOP]).splitlines()]
     assert lines[0] == "STOP  The web between two slots is 0.8 mm; knives need 1.5 mm."
-    assert lines[1].strip() == "Where: part leg-2, layer 3, at x 1.0, y -2.2, z 0.5 mm"
+    assert lines[1].strip() == "Where: part leg-2, layer 3, at x 1.0, y -2.2, z 0.0 mm"
     assert lines[2].strip() == "What to do: Use fewer tabs."
     assert lines[4] == "note  The top is 0.12 mm thicker than asked."
     assert lines[-1] == "Findings: 1 STOP, 1 note."
@@ -67,7 +67,7 @@ def test_json_has_every_field_and_the_gravest_first():
             "remedy": "Use fewer tabs.",
             "part": "leg-2",
             "layer": 3,
-            "point": [1.0, -2.25, 0.5],
+            "point": [1.0, -2.25, -0.01],
         },
         {
             "code": "thickness-off",

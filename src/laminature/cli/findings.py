@@ -60,7 +60,8 @@ def place(finding: Finding) -> str:
     if finding.layer is not None:
         said.append(f"layer {finding.layer}")
     if finding.point is not None:
-        said.append("at x {:.1f}, y {:.1f}, z {:.1f} mm".format(*finding.point))
+        x, y, z = (round(v, 1) + 0.0 for v in finding.point)  # no "-0.0"
+        said.append(f"at x {x:.1f}, y {y:.1f}, z {z:.1f} mm")
     return ", ".join(said)
 
 
