@@ -52,7 +52,7 @@ def picture(
     shape = (height * FINE, width * FINE)
     scene = faces(parts, layers, _apart(parts, layers, exploded))
     view = camera((azimuth, elevation), scene.start, shape, room=0.1)
-    sight = seen(scene, view)
+    sight = _mended(scene, seen(scene, view))
     behind, on_ground = _backdrop(view, scene.start)
     depth = np.where(sight.face >= 0, sight.depth, behind)
     light = camera((azimuth + LIGHT[0], LIGHT[1]), scene.start, (1400, 1400), room=0.02)
@@ -88,6 +88,31 @@ def _apart(parts: Sequence[Part], layers: Sequence[Layer], exploded: float) -> d
     every = np.concatenate(list(boxes.values()))
     middle = (every.min(axis=0) + every.max(axis=0)) / 2
     return {name: exploded * ((b.min(axis=0) + b.max(axis=0)) / 2 - middle) for name, b in boxes.items()}
+
+
+def _mended(scene: Faces, sight: Seen) -> Seen:
+    """The same without cracks and ledges a pixel wide, where two layers are not quite the same curve.
+
+    A crack shows what lies behind between two pixels of one part, a ledge a face that turns
+    away between two that do not.
+    """
+    face, depth = sight.face.copy(), sight.depth.copy()
+    part = np.where(face >= 0, scene.part[face], -1)
+    for axis in (0, 1):
+        before, here, after = (
+            (slice(k, n), slice(None)) if axis == 0 else (slice(None), slice(k, n))
+            for k, n in ((0, -2), (1, -1), (2, None))
+        )
+        same = (part[before] == part[after]) & (part[before] >= 0)
+        way = scene.normal[face]
+        flat = (way[before] * way[after]).sum(axis=-1) > 0.95
+        ledge = flat & (part[here] == part[before]) & ((way[before] * way[here]).sum(axis=-1) < 0.87)
+        behind = (part[here] != part[before]) & (depth[here] > np.maximum(depth[before], depth[after]))
+        crack = same & (ledge | behind)
+        face[here] = np.where(crack, face[before], face[here])
+        depth[here] = np.where(crack, depth[before], depth[here])
+        part[here] = np.where(crack, part[before], part[here])
+    return Seen(depth, face)
 
 
 def _backdrop(view: Camera, points: Array) -> tuple[Array, bool]:
