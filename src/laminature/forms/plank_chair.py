@@ -126,10 +126,11 @@ def _plan(sizes: Sizes, stack: Stack, wanted: float | None, web: float) -> _Plan
     # The sides' tops need board beyond them in the seat, or their slots would break out at its ends.
     inset = 2.0 * t + web
     foot_x = min(width / 2.0 - t / 2.0 * cs, width / 2.0 - inset + (lowest - foot_z) / cs * ss)
-    if foot_x - under * ss / cs < 5.0 * t:
+    # Between the sides' tops the back's tongues go down, with a web on both sides.
+    if foot_x - under * ss / cs < 4.0 * t + web:
         raise FormError(
-            f"sides that lean out by {sizes.angle('splay'):g}° meet under a seat of {sizes.say(width)}.",
-            "splay",
+            f"a seat of {sizes.say(width)} leaves no room for the back between its sides.",
+            "width",
             "Make the chair wider, the splay less, or the planks thinner.",
         )
     return _Plan(sizes, stack, wanted, web, width, depth, under, foot_x, foot_z)

@@ -34,7 +34,7 @@ JOININGS: dict[int, tuple[str, ...]] = {
     3: ("hubs",),
     4: ("halved", "full-and-halves", "hubs"),
     5: ("hubs",),
-    6: ("full-and-halves", "thirds", "hubs"),
+    6: ("thirds", "full-and-halves", "hubs"),
     8: ("hubs", "full-and-halves"),
 }
 
@@ -154,13 +154,7 @@ def make(values: Values, workshop: Workshop) -> Piece:
             "Make the table higher or its top thinner.",
         )
     parts, rules = _JOINED[joining](plan)
-    depth = top.stack.count - 1 - sizes.count("rim_layers")
-    if depth < 1:
-        raise FormError(
-            f"a top of {top.stack.count} layers has none left for tabs below its rim and upper face.",
-            "rim_layers",
-            "Give the top more layers, or the rim fewer.",
-        )
+    depth = _tab_depth(plan, top, sizes.count("rim_layers"))
     under = tuple(
         JointRule(("top", p.name), count=2 if p.name.startswith("panel") else 1, depth=depth)
         for p in parts
@@ -200,6 +194,27 @@ def _top(sizes: Sizes, workshop: Workshop) -> Part:
         rim=rim(outline, stack, sizes.count("rim_layers"), sizes.length("rim_width")),
         wanted_thickness=None if sizes.given("top_layers") else sizes.length("top_thickness"),
     )
+
+
+def _tab_depth(plan: _Plan, top: Part, rim_layers: int) -> int:
+    """How many of the top's layers the legs' tabs enter: at most three, and fewer under a narrow top.
+
+    A tab wants to be three times as wide as it is deep, and there is little room for it
+    between the middle, where legs meet, and the legs' outer edges.
+    """
+    depth = top.stack.count - 1 - rim_layers
+    if depth < 1:
+        raise FormError(
+            f"a top of {top.stack.count} layers has none left for tabs below its rim and upper face.",
+            "rim_layers",
+            "Give the top more layers, or the rim fewer.",
+        )
+    # Tabs keep one thickness of the top from the ends, and clear of whatever crosses in the middle.
+    room = plan.top - plan.thickness - 2.0 - 2.0 * top.thickness
+    depth = min(depth, 3)
+    while depth > 1 and 3.0 * top.stack.bounds[depth] > room:
+        depth -= 1
+    return depth
 
 
 def _stack(sizes: Sizes, workshop: Workshop, what: str) -> Stack:
