@@ -1,0 +1,36 @@
+"""What the documents show is true."""
+
+import pathlib
+import re
+import tomllib
+
+from laminature import front
+
+ROOT = pathlib.Path(__file__).parents[2]
+
+
+def blocks(document):
+    return re.findall(r"```toml\n(.*?)```", (ROOT / document).read_text("utf-8"), re.DOTALL)
+
+
+def test_the_readmes_design_is_that_of_the_example():
+    shown = tomllib.loads(blocks("README.md")[0])
+    real = tomllib.loads((ROOT / "examples" / "lamp-table.toml").read_text("utf-8"))
+    assert shown.pop("form").items() <= real.pop("form").items()
+    assert shown.items() <= real.items()
+
+
+def test_every_piece_of_a_design_file_that_is_shown_can_be_read(tmp_path):
+    for number, text in enumerate(blocks("docs/design-file.md")):
+        needed = "" if "[[part]]" in text or "[form]" in text else '\n[form]\nname = "radial-table"\n'
+        design = tmp_path / f"{number}.toml"
+        design.write_text(text + needed, "utf-8")
+        front.read(design)
+
+
+def test_the_shelf_that_is_written_out_gets_its_joint_found(tmp_path):
+    design = tmp_path / "shelf.toml"
+    design.write_text(next(b for b in blocks("docs/design-file.md") if "[[part]]" in b), "utf-8")
+    build = front.build(front.read(design))
+    assert [(j.kind, {j.receiver, j.entering}) for j in build.joints] == [("tabs", {"board", "bracket"})]
+    assert [f for f in build.findings if f.grade == "stop"] == []
