@@ -7,7 +7,7 @@ import pytest
 
 from laminature.data import library
 from laminature.design.boards import read_boards
-from laminature.design.json_schema import json_schema
+from laminature.design.jsonschema import json_schema
 from laminature.design.reading import parse
 from laminature.design.starter import new_design
 from laminature.model.form import Parameter

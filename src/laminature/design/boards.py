@@ -187,7 +187,7 @@ def resolve_all(
             board = resolve((*path, name), name, left.pop(name), {**known, **made}, problems)
             if board is not None:
                 made[name] = board
-    return made
+    return {name: made[name] for name in written if name in made}
 
 
 def resolve(

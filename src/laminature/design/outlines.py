@@ -7,7 +7,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from laminature.design.kinds import Reading
+from laminature.design.kinds import LARGEST_MINI, Reading
 from laminature.design.lines import KeyPath
 from laminature.design.problems import Problems, short
 from laminature.design.schema import OpeningWritten, ShapeWritten
@@ -173,6 +173,10 @@ class Outlines:
             self._problems.add(
                 (*path, "path"), "This path draws nothing.", 'Write it like "M 0 0 H 10 V 5 Z".'
             )
+            return None
+        if any(max(abs(s.end[0]), abs(s.end[1])) > LARGEST_MINI for p in paths for s in p):
+            said = f"This path runs further than {LARGEST_MINI:g} mm at miniature scale."
+            self._problems.add((*path, "path"), said, "Check path_unit.")
             return None
         return tuple(p.mapped(((1.0, 0.0), (0.0, -1.0))) for p in paths) if w.flip else paths
 

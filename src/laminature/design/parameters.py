@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Iterable, Mapping
 from typing import Any
@@ -76,7 +75,7 @@ def _value(p: Parameter, value: Any, reading: Reading) -> Value:
         return _in_range(p, _angle(p, value))
     if isinstance(value, bool) or not isinstance(value, int):
         raise UnitError(f"{p.name} has to be a whole number, not {short(value)}.")
-    _in_range(p, value if abs(value) < 10**9 else math.copysign(1e9, value))
+    _in_range(p, max(-(10**9), min(value, 10**9)))
     return value
 
 

@@ -88,7 +88,7 @@ def read_path(data: str, factor: float = 1.0, most: int = 20_000) -> tuple[Path,
 
 
 def _commands(data: str) -> Iterator[tuple[str, list[float]]]:
-    at, end, command = 0, len(data.rstrip().rstrip(",")), ""
+    at, end, command = 0, len(data.rstrip()), ""
     first = True
     while at < end:
         token = _TOKEN.match(data, at)

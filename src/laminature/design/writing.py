@@ -1,4 +1,7 @@
-"""Changes to a design file that keep all the rest as the maker wrote it, comments too."""
+"""Changes to a design file that keep all the rest as the maker wrote it, comments too.
+
+A new file is begun by :func:`laminature.design.starter.new_design`, which can be had from here too.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +10,10 @@ from typing import Any
 
 from laminature.design.decoding import decode
 from laminature.design.lines import KeyPath
+from laminature.design.starter import new_design
 from laminature.errors import DesignError, Place
+
+__all__ = ["Written", "new_design", "with_values"]
 
 Written = str | int | float | bool | Sequence["Written"]
 
