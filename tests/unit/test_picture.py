@@ -3,6 +3,7 @@
 import math
 import struct
 import zlib
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -11,9 +12,9 @@ from laminature.drawings.depth import camera, seen
 from laminature.drawings.faces import faces
 from laminature.drawings.picture import GROUND, picture
 from laminature.errors import WriterError
-from laminature.geometry.flat import pieces, rectangle
+from laminature.geometry.flat import mapped, pieces, rectangle
 from laminature.geometry.pose import Pose, turned
-from laminature.geometry.region import box
+from laminature.geometry.region import box, disc
 from laminature.model.board import Board
 from laminature.model.layer import Layer
 from laminature.model.part import Part
@@ -139,3 +140,12 @@ def test_a_square_seen_from_straight_above_is_square():
     rows, columns = np.nonzero(sight.face >= 0)
     assert math.isclose(np.ptp(rows), np.ptp(columns), abs_tol=1)
     assert np.ptp(rows) + 1 == pytest.approx(10 * view.scale, abs=1)
+
+
+def test_layers_whose_curves_differ_by_a_hair_show_no_specks():
+    made, layers = block(shape=disc(10).flat)
+    hair = mapped(disc(10).flat, turned((0, 0, 1), 0.5).matrix[:2, :2])
+    other = (layers[0], replace(layers[1], regions=(hair,)))
+    alike, near = (picture([made], some, 200, 150).astype(int) for some in (layers, other))
+    on_the_edge = np.abs(alike - near)[75:, 50:150].max(axis=2)
+    assert (on_the_edge > 40).sum() == 0
