@@ -83,7 +83,10 @@ def test_half_panels_touch_the_full_panel_with_their_nearest_corner(legs):
 def test_halves_share_the_axis_so_that_no_two_want_the_same_slot(legs):
     piece = make(legs=legs, joining="full-and-halves")
     shares = [r.share for r in piece.rules if r.share is not None]
-    assert shares == [(i, legs - 2) for i in range(legs - 2)]
+    wanted = {4: [(0, 2), (1, 2)], 6: [(i, 4) for i in range(4)]}
+    # Of eight, four stand obliquely and share the lower part; two stand square and share the upper.
+    wanted[8] = [(0, 4), (0, 2), (1, 4), (2, 4), (1, 2), (3, 4)]
+    assert shares == wanted[legs]
     assert all(r.through for r in piece.rules if r.share is not None)
 
 

@@ -81,19 +81,20 @@ def drawn_edge(path: Path, top: float, height: float) -> tuple[Segment, ...]:
     return (*fitted.segments[:-1], last)
 
 
-def half_panel(leg: Leg) -> Region:
-    """A panel of one leg, from its inner edge outwards."""
+def half_panel(leg: Leg, above: tuple[float, float] | None = None) -> Region:
+    """A panel of one leg, from its inner edge outwards.
+
+    ``above`` is a height and where the inner edge lies from there up, instead of ``leg.inner``.
+    """
     foot_in, crown = _inside(leg)
     top = leg.outer[0].start
-    corner, low = (leg.inner, leg.height), (leg.inner, leg.arch)
-    segments: list[Segment] = [Line(top, corner), Line(corner, low)]
-    if crown != low:
-        segments.append(Line(low, crown))
-    segments += [
-        _arch(leg, foot_in, crown),
-        Line(foot_in, leg.outer[-1].end),
-        *_walked_up(leg.outer),
-    ]
+    chain: list[Point] = [top, (leg.inner, leg.height)]
+    if above is not None:
+        height, inner = above
+        chain[1:] = [(inner, leg.height), (inner, height), (leg.inner, height)]
+    chain += [(leg.inner, leg.arch), crown]
+    segments: list[Segment] = [Line(p, q) for p, q in pairwise(chain)]
+    segments += [_arch(leg, foot_in, crown), Line(foot_in, leg.outer[-1].end), *_walked_up(leg.outer)]
     return Region(Path(tuple(segments)))
 
 

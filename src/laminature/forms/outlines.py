@@ -164,7 +164,11 @@ def _round_chords(radius: float, edge: str, count: int, depth: float | None) -> 
     unit = 360.0 / count
     lobe = unit if edge == "scalloped" else unit / (1.0 + _HOLLOW)
     length = 2.0 * radius * math.sin(math.radians(lobe / 2.0))
-    rise = _rise(length, depth, _SCALLOP_DEPTH if edge == "scalloped" else _PIECRUST_DEPTH)
+    share = _SCALLOP_DEPTH
+    if edge == "piecrust":
+        # Few lobes turn far between them: they have to be deeper for a hollow to show.
+        share = max(_PIECRUST_DEPTH, math.tan(math.radians(unit / 2.0 + 9.0) / 2.0) / 2.0)
+    rise = _rise(length, depth, share)
     # The middle of a lobe lies on +x.
     starts = [unit * i - lobe / 2.0 for i in range(count)]
     chords: list[_Chord] = []

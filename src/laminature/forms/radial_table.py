@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
@@ -37,6 +38,9 @@ JOININGS: dict[int, tuple[str, ...]] = {
     6: ("thirds", "full-and-halves", "hubs"),
     8: ("hubs", "full-and-halves"),
 }
+
+#: Half panels keep this far out of a zone that is not theirs, mm: more than any contact is looked for.
+_CLEAR = 2.0
 
 PARAMETERS: tuple[Parameter, ...] = (
     Parameter(
@@ -225,9 +229,10 @@ def _stack(sizes: Sizes, workshop: Workshop, what: str) -> Stack:
 
 def _leg_top(sizes: Sizes, top: Part, stack: Stack, web: float) -> float:
     """How far from the axis the legs end under the top, checked to lie under it, mm."""
-    points = top.outline.flat.exterior.coords
-    nearest = _nearest(np.asarray(points))
-    reach = sizes.length("leg_top", 2.0 * 0.86 * nearest) / 2.0
+    nearest = _nearest(np.asarray(top.outline.flat.exterior.coords))
+    # The corners of a leg's square upper end stay a web away from the edge.
+    widest = math.sqrt(max(0.0, (nearest - web) ** 2 - (stack.thickness / 2.0) ** 2))
+    reach = sizes.length("leg_top", 2.0 * min(0.86 * nearest, 0.99 * widest)) / 2.0
     room = grown(top.outline.flat, -web)
     half = stack.thickness / 2.0
     across = np.array([(0.0, -half), (reach, -half), (reach, half), (0.0, half)])
@@ -237,7 +242,7 @@ def _leg_top(sizes: Sizes, top: Part, stack: Stack, web: float) -> float:
             raise FormError(
                 f"legs {sizes.say(2.0 * reach)} apart under the top do not stay under it.",
                 "leg_top",
-                f"Give at most about {sizes.say(2.0 * 0.9 * nearest)}.",
+                f"Give at most about {sizes.say(2.0 * widest)}.",
             )
     return reach
 
@@ -313,20 +318,29 @@ def _crossing(plan: _Plan) -> Made:
 
 
 def _full_and_halves(plan: _Plan) -> Made:
-    """One full panel, and half panels whose tabs alternate in height, each entering to full depth."""
+    """One full panel, and half panels whose tabs alternate in height, each entering to full depth.
+
+    All halves stand off so far that the tabs of their neighbours pass them. With eight legs
+    the two that stand square to the full panel would then not reach it: they do so in a zone
+    of their own under the top, out of which the others keep.
+    """
     full = _panel(plan, "panel-1", "Leg panel", _full(plan), 0.0)
     directions = [360.0 * i / plan.legs for i in range(plan.legs) if i not in (0, plan.legs // 2)]
     parts, rules = [full], [JointRule(("half-*", "half-*"), kind="none")]
+    square = [d for d in directions if abs(d % 180.0 - 90.0) < 1e-9]
+    oblique = [d for d in directions if d not in square]
+    leg = _leg(plan, plan.stand_off())
+    zone = leg.arch + 0.64 * (leg.height - leg.arch)
     for i, degrees in enumerate(directions):
-        square = abs(degrees % 180.0 - 90.0) < 1e-9
-        # A half square to the full panel starts at its face; the others are held off by their corner.
-        leg = _leg(plan, plan.thickness / 2.0 if square else plan.stand_off())
-        outline = half_panel(leg)
+        alike = square if degrees in square else oblique
+        inner = plan.thickness / 2.0 if degrees in square else plan.stand_off() + _CLEAR
+        outline = half_panel(leg, (zone, inner) if square and oblique else None)
         check_strong(outline, plan.web)
         name = f"half-{i + 1}"
         part = _panel(plan, name, "Half leg panel", outline, degrees)
-        parts.append(part if square else replace(part, square_edges=True))
-        rules.append(JointRule((full.name, name), kind="tabs", through=True, share=(i, len(directions))))
+        parts.append(replace(part, square_edges=degrees in oblique))
+        share = (alike.index(degrees), len(alike))
+        rules.append(JointRule((full.name, name), kind="tabs", through=True, share=share))
     return tuple(parts), tuple(rules)
 
 
