@@ -10,6 +10,7 @@ from laminature.design.boards import read_boards
 from laminature.design.jsonschema import json_schema
 from laminature.design.reading import parse
 from laminature.design.starter import new_design
+from laminature.forms import registry as forms
 from laminature.model.form import Parameter
 
 BOARDS = read_boards(library.boards(), "boards.toml")
@@ -72,6 +73,22 @@ def test_a_note_can_be_brought_to_life(name):
     text = new_design("stand", PARAMETERS, TITLE)
     assert f"\n# {name} = " in text
     assert name in read(text.replace(f"\n# {name} = ", f"\n{name} = ")).values
+
+
+@pytest.mark.parametrize("name", forms.FORMS)
+def test_every_form_there_is_can_be_begun_from_its_starter(name):
+    parameters = forms.FORMS[name].parameters
+    text = new_design(name, parameters, forms.FORMS[name].title)
+    known = {name: parameters}
+    design = parse(text.encode(), "new.toml", BOARDS, known)
+    assert set(design.values) == {p.name for p in parameters if p.default is not None}
+    alive = text
+    for p in parameters:
+        alive = alive.replace(f"\n# {p.name} = ", f"\n{p.name} = ")
+    assert set(parse(alive.encode(), "new.toml", BOARDS, known).values) == {p.name for p in parameters}
+    schema = json_schema(known)
+    jsonschema.Draft202012Validator.check_schema(schema)
+    assert list(jsonschema.Draft202012Validator(schema).iter_errors(tomllib.loads(alive))) == []
 
 
 def test_the_schema_is_sound_and_takes_the_starter():

@@ -130,6 +130,10 @@ def _in_words(e: dict[str, Any], path: KeyPath, keys: Mapping[KeyPath, Iterable[
         near = nearest(value, choices) if isinstance(value, str) else None
         hint = f"Did you mean {near!r}? " if near else ""
         return f"{last} cannot be {short(value)}.", f"{hint}Choose one of: {', '.join(choices)}."
+    if kind == "list_type" and isinstance(value, dict):
+        return f"[{last}] is a table of its own.", f"Write [[{last}]]: there may be several."
+    if kind in ("model_type", "model_attributes_type") and isinstance(value, list):
+        return f"There can be only one {last}.", f"Write [{last}]."
     if kind in _KINDS:
         return f"{last} has to be {_KINDS[kind]}, not {short(value)}.", ""
     if kind == "string_too_long":

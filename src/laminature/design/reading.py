@@ -84,7 +84,7 @@ def _validated(raw: Mapping[str, Any], reading: Reading, problems: Problems) -> 
         sound: dict[str, Any] = {k: list(v) if isinstance(v, list) else v for k, v in raw.items()}
         for e in error.errors(include_url=False, include_context=False, include_input=False):
             key, item = e["loc"][0], e["loc"][1] if len(e["loc"]) > 1 else None
-            if key == "boards" and item in raw.get("boards", ()):
+            if key == "boards" and isinstance(item, str):
                 # What names this board is right: only the board is not.
                 sound["boards"] = {**sound["boards"], item: {"caliper": "0.5 mm", "sheet": "A4"}}
                 continue
