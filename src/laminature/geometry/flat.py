@@ -21,6 +21,8 @@ from laminature.geometry.path import FLATTEN, Point
 
 Flat: TypeAlias = Polygon
 Flats: TypeAlias = tuple[Polygon, ...]
+#: Whatever unions and differences leave: one polygon, several or none.
+Shape: TypeAlias = BaseGeometry
 Array = NDArray[np.float64]
 
 #: A piece smaller than this is a rounding crumb, not board, mm².

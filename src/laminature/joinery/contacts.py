@@ -54,7 +54,7 @@ def find_contacts(parts: Sequence[Part]) -> tuple[Contact, ...]:
     first, second = first[oblique], second[oblique]
     lines = lines[oblique] / sines[oblique, None]
     lines = _turned_one_way(lines)
-    origins = _points_on_lines(seen, first, second, lines)
+    origins = _points_on_lines(seen, first, second)
     for i, j, along, origin in zip(first.tolist(), second.tolist(), lines, origins, strict=True):
         found.extend(_pair(seen, i, j, origin, along))
     order = {p.name: n for n, p in enumerate(parts)}
@@ -103,15 +103,14 @@ def _near_pairs(seen: _Seen) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
 
 
 def _turned_one_way(lines: Array) -> Array:
-    """Lines run to the right, else away from the viewer, else upwards, so that "front" is always their start."""
+    """Lines run away from the viewer, else to the right, else upwards: "front" is always their start."""
     lines = np.where(np.abs(lines) < 1e-12, 0.0, lines)
-    # The viewer's depth decides before left and right do: a stopped housing is stopped at the front.
     lead = np.where(lines[:, 1] != 0.0, lines[:, 1], np.where(lines[:, 0] != 0.0, lines[:, 0], lines[:, 2]))
     turned: Array = lines * np.where(lead < 0.0, -1.0, 1.0)[:, None]
     return turned
 
 
-def _points_on_lines(seen: _Seen, first: NDArray[np.intp], second: NDArray[np.intp], lines: Array) -> Array:
+def _points_on_lines(seen: _Seen, first: NDArray[np.intp], second: NDArray[np.intp]) -> Array:
     """The point of each line nearest to the point half-way between the two parts."""
     na, nb = seen.rotations[first][:, :, 2], seen.rotations[second][:, :, 2]
     a, b = seen.middles[first], seen.middles[second]

@@ -158,12 +158,14 @@ def radial(
     """
     n = len(order)
     step = (run[1] - run[0]) / n
-    shared = Sharing(tuple(order), tuple(run[0] + i * step for i in range(n)) + (run[1],))
+    shared = Sharing(tuple(order), (*(run[0] + i * step for i in range(n)), run[1]))
     relief: dict[str, float] = dict.fromkeys(order, 0.0)
     for c in contacts:
         # The acute angle between the two planes decides: on that side they meet furthest from the line.
         thick = max(parts[c.receiver].thickness, parts[c.entering].thickness)
-        far = (thick / 2.0 + fit.side) / math.tan(math.radians(c.angle) / 2.0)
+        angle = math.radians(c.angle)
+        # As far as the slab itself, grown by the fit, would cut at this angle: the gap stays the fit's.
+        far = thick / 2.0 / math.tan(angle / 2.0) + fit.side / math.sin(angle)
         for name in (c.receiver, c.entering):
             relief[name] = max(relief[name], far)
     joints = []

@@ -18,7 +18,7 @@ def face_contact(a: Part, b: Part, touch: float, capture: float, shortest: float
     apart = max(above, below)
     if apart > capture:
         return None
-    other = mapped(b.outline.flat, relative[:2, :2], (float(shift[0]), float(shift[1])))
+    other = mapped(b.outline.flat, relative[:2, :2].tolist(), (float(shift[0]), float(shift[1])))
     gap = 0.0
     if apart >= -touch:
         area, span = meeting(a.outline.flat, other)

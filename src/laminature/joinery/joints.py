@@ -7,7 +7,7 @@ would meet inside one receiver share its layers, then all are cut.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -18,9 +18,11 @@ from laminature.joinery import crossing, entering
 from laminature.joinery.entering import Entering
 from laminature.joinery.footing import borders, drawn_end
 from laminature.joinery.frame import Frame, frame
+from laminature.joinery.groups import on_one_line, radial_group
 from laminature.joinery.intervals import Interval, Intervals, minus
 from laminature.joinery.rules import rule_for
 from laminature.joinery.tabs import finger_cells, shared_cells, tab_cells
+from laminature.joinery.words import no_budget, too_short, wants_cleat
 from laminature.model.finding import Finding
 from laminature.model.fit import Fit
 from laminature.model.joint import Cell, Contact, Joint, JointKind, JointRule, Run
@@ -39,9 +41,9 @@ def make_joints(
     findings: list[Finding] = []
     joints: list[Joint] = []
     plans: list[tuple[Contact, JointRule, Entering]] = []
-    groups, singles = _on_one_line([c for c in contacts if c.kind == "crossing"])
+    groups, singles = on_one_line([c for c in contacts if c.kind == "crossing"])
     for members in groups:
-        joints += _radial_group(members, parts, piece.rules, fit, findings)
+        joints += radial_group(members, parts, piece.rules, fit, findings)
     crossings = [c for c in contacts if c.kind == "crossing"]
     for c in singles:
         rule = rule_for(piece.rules, c.receiver, c.entering)
@@ -86,26 +88,26 @@ def _decide(
     if rule.kind == "fingers":
         through, whole = True, f.receiver.stack.count
     most = whole if through else whole - max(1, show)
-    kind = rule.kind or _default_kind(c, f, through, most)
+    kind = rule.kind or _default_kind(c, through, most)
     depth = _depth(c, rule, f, kind, most, runs)
     through = through and depth >= f.receiver.stack.count
     plan = Entering(f, kind, runs, (), depth, through, fit, c.kind == "inside")
     if kind in ("glue", "cleat"):
         return replace(plan, depth=0)
     if kind == "tabs" and not through and rule.depth is None and most < 2:
-        findings.append(_wants_cleat(c, f, whole))
+        findings.append(wants_cleat(c, f, whole))
         return replace(plan, kind="glue", depth=0)
     if depth < 1:
-        findings.append(_wants_cleat(c, f, whole))
+        findings.append(wants_cleat(c, f, whole))
         return replace(plan, kind="glue", depth=0)
     cells = _cells(plan, rule, crossings, parts)
     if not cells:
-        findings.append(_too_short(c, plan))
+        findings.append(too_short(c, plan))
         return replace(plan, kind="glue", depth=0)
     return replace(plan, cells=cells)
 
 
-def _default_kind(c: Contact, f: Frame, through: bool, most: int) -> JointKind:
+def _default_kind(c: Contact, through: bool, most: int) -> JointKind:
     if c.kind == "inside":
         return "housing"
     if c.kind == "corner":
@@ -228,7 +230,7 @@ def _share_layers(
                 out[i] = (out[i][0], out[i][1], _limited(one, share))
                 out[j] = (out[j][0], out[j][1], _limited(other, share))
                 if share < 2 and "tabs" in (one.kind, other.kind):
-                    findings.append(_no_budget(one, other, layers))
+                    findings.append(no_budget(one, other, layers))
     return out
 
 
@@ -278,133 +280,3 @@ def _entries(c: Contact, rule: JointRule, plan: Entering) -> tuple[Vector, ...]:
 
 def _glued(c: Contact, fit: Fit) -> Joint:
     return Joint(f"{c.receiver}/{c.entering}", "glue", c, (), 0, False, fit, ())
-
-
-# --- three or more on one line --------------------------------------------------------
-
-
-def _on_one_line(contacts: Sequence[Contact]) -> tuple[list[list[Contact]], list[Contact]]:
-    """Crossings that share one line, three parts or more, and the single ones."""
-    clusters: list[list[Contact]] = []
-    for c in contacts:
-        for cluster in clusters:
-            if _same_line(cluster[0], c):
-                cluster.append(c)
-                break
-        else:
-            clusters.append([c])
-    groups, singles = [], []
-    for cluster in clusters:
-        names = {n for c in cluster for n in (c.receiver, c.entering)}
-        if len(names) >= 3:
-            groups.append(cluster)
-        else:
-            singles.extend(cluster)
-    return groups, singles
-
-
-def _same_line(a: Contact, b: Contact) -> bool:
-    ua, ub = np.asarray(a.along), np.asarray(b.along)
-    if float(np.linalg.norm(np.cross(ua, ub))) > 1e-3:
-        return False
-    return float(np.linalg.norm(np.cross(np.asarray(b.origin) - np.asarray(a.origin), ua))) < 0.05
-
-
-def _radial_group(
-    members: list[Contact],
-    parts: dict[str, Part],
-    rules: Sequence[JointRule],
-    fit: Fit,
-    findings: list[Finding],
-) -> list[Joint]:
-    names = [n for n in parts if any(n in (c.receiver, c.entering) for c in members)]
-    first = members[0]
-    runs = [_shifted(c, first) for c in members]
-    run = (max(r[0] for r in runs), min(r[1] for r in runs))
-    wanted = [rule_for(rules, c.receiver, c.entering) for c in members]
-    if any(r.kind == "none" for r in wanted):
-        return []
-    if run[1] - run[0] < len(names) * 2.0:
-        findings.append(
-            Finding(
-                "radial-too-short",
-                "stop",
-                f"{', '.join(names)} cross on one line, but share only {max(0.0, run[1] - run[0]):.1f} mm of it.",
-                "Make the parts taller where they cross, or join them on slotted hub plates.",
-                part=names[0],
-                point=first.origin,
-            )
-        )
-        return []
-    return crossing.radial(_on_line_of(members, first), run, names, parts, _first_fit(wanted, fit))
-
-
-def _first_fit(rules: Iterable[JointRule], fit: Fit) -> Fit:
-    return next((r.fit for r in rules if r.fit is not None), fit)
-
-
-def _shift(c: Contact, first: Contact) -> float:
-    return float((np.asarray(c.origin) - np.asarray(first.origin)) @ np.asarray(first.along))
-
-
-def _shifted(c: Contact, first: Contact) -> Interval:
-    shift = _shift(c, first)
-    return (c.runs[0].start + shift, c.runs[-1].end + shift)
-
-
-def _on_line_of(members: list[Contact], first: Contact) -> list[Contact]:
-    """The same contacts, all counting along the line from the first one's origin."""
-    out = []
-    for c in members:
-        shift = _shift(c, first)
-        runs = tuple(Run(r.start + shift, r.end + shift) for r in c.runs)
-        out.append(replace(c, origin=first.origin, along=first.along, runs=runs))
-    return out
-
-
-# --- what could not be joined as wanted -----------------------------------------------
-
-
-def _place(plan_frame: Frame, run: Interval) -> Vector:
-    x, y = plan_frame.entering_plane.at((run[0] + run[1]) / 2.0, -plan_frame.half)
-    p = plan_frame.entering.pose.to_piece(np.array([x, y, plan_frame.entering.thickness / 2.0]))
-    return (float(p[0]), float(p[1]), float(p[2]))
-
-
-def _wants_cleat(c: Contact, f: Frame, whole: int) -> Finding:
-    run = (c.runs[0].start, c.runs[0].end)
-    return Finding(
-        "blind-too-shallow",
-        "care",
-        f"{c.entering} meets {c.receiver}, whose {whole} layer{'s' if whole != 1 else ''} cannot hold a blind tab "
-        "below an unbroken show layer: the joint is glued only.",
-        'Give it a locating cleat (kind = "cleat"), three or more layers, or allow the tab to come through '
-        "(through = true).",
-        part=c.receiver,
-        point=_place(f, run),
-    )
-
-
-def _too_short(c: Contact, plan: Entering) -> Finding:
-    longest = max((hi - lo for lo, hi in plan.runs), default=0.0)
-    return Finding(
-        "run-too-short",
-        "care",
-        f"{c.entering} meets {c.receiver} along {longest:.1f} mm only: no room for a tab that is three times as wide "
-        f"as its {plan.projection:.1f} mm, one thickness from the ends. The joint is glued only.",
-        "Lengthen the edge, make the tab narrower (width), the joint shallower (depth), or ask for glue.",
-        part=c.entering,
-        point=_place(plan.frame, plan.runs[0]),
-    )
-
-
-def _no_budget(one: Entering, other: Entering, layers: int) -> Finding:
-    return Finding(
-        "opposite-entries",
-        "care",
-        f"{one.frame.entering.name} and {other.frame.entering.name} enter {one.frame.receiver.name} at the same place "
-        f"from opposite faces; its {layers} layers leave each {layers // 2}.",
-        "Shift one of them, let their tabs alternate (share), or give the part more layers.",
-        part=one.frame.receiver.name,
-        point=_place(one.frame, one.runs[0]),
-    )

@@ -10,7 +10,7 @@ from laminature.joinery.intervals import Interval, Intervals
 WIDE = 3.0
 #: Along a long edge about one tab for so much length, mm (common practice, no source).
 PITCH = 28.0
-#: A tab wider than this gains nothing; it is kept narrower where there is room, mm (common practice, no source).
+#: A tab wider than this gains nothing, mm (common practice, no source).
 WIDEST = 14.0
 
 

@@ -10,7 +10,7 @@ from collections import defaultdict
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from laminature.geometry.flat import Flat, Flats, grown, minus, pieces, tidy, union
+from laminature.geometry.flat import Flat, Flats, Shape, grown, minus, pieces, tidy, union
 from laminature.model.joint import Joint, Patch
 from laminature.model.layer import Layer
 from laminature.model.part import Part
@@ -90,5 +90,5 @@ def _region(part: Part, work: _Work, sanding: float) -> Flats:
     return tuple(tidy(p) for p in pieces(shape))
 
 
-def _together(points: Sequence[Points]) -> Flat:
-    return union([Flat(p) for p in points])  # type: ignore[return-value]
+def _together(points: Sequence[Points]) -> Shape:
+    return union([Flat(p) for p in points])

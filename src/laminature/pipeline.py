@@ -1,0 +1,266 @@
+"""The way of a piece from a design to the bytes of a kit, and the order of its stages.
+
+This is the only module that knows the order. Each stage is a pure function; ``Build`` keeps
+its result once somebody has asked for it. Nothing is read from or written to a disk here.
+"""
+
+from __future__ import annotations
+
+import pathlib
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from functools import cached_property
+
+from laminature.checks.checked import Checked
+from laminature.checks.registry import inspect
+from laminature.data import library
+from laminature.design import boards as design_boards
+from laminature.design import reading
+from laminature.design.jsonschema import json_schema
+from laminature.design.starter import new_design
+from laminature.drawings.sheet_map import map_drawing
+from laminature.drawings.sheets import sheet_drawing
+from laminature.errors import BuildError
+from laminature.forms.free import piece_from_parts
+from laminature.forms.registry import FORMS
+from laminature.joinery.contacts import find_contacts
+from laminature.joinery.joints import make_joints
+from laminature.layering.labels import label_layers
+from laminature.layering.layers import make_layers
+from laminature.layering.letters import letter_parts
+from laminature.model import stack
+from laminature.model.board import Board
+from laminature.model.cushion import CushionEnvelope
+from laminature.model.design import Design
+from laminature.model.drawing import Drawing
+from laminature.model.finding import Finding
+from laminature.model.fit import HAND_STACKED
+from laminature.model.form import Form, Parameter, Workshop
+from laminature.model.joint import Contact, Joint
+from laminature.model.layer import Layer
+from laminature.model.piece import Piece
+from laminature.model.sheet import Sheet
+from laminature.sheets.coupon import coupon_sheets
+from laminature.sheets.nesting import lay_out
+from laminature.upholstery.envelope import envelope
+from laminature.writers.dxf import dxf
+from laminature.writers.glb import glb
+from laminature.writers.pdf import pdf
+from laminature.writers.readme import readme
+from laminature.writers.svg import svg
+from laminature.writers.table import parts_csv
+
+Progress = Callable[[float, str], None]
+
+__all__ = [
+    "FORMS",
+    "Build",
+    "Progress",
+    "coupon_files",
+    "kit_files",
+    "known_boards",
+    "read_design",
+    "schema",
+    "starter",
+]
+
+
+class Build:
+    """The results of the stages for one design, each computed when it is first asked for.
+
+    ``progress`` hears the share done, from 0 to 1, and of what; an exception that it raises
+    ends the work. Every attribute may raise FormError or GeometryError for sizes that no
+    piece can be made from.
+    """
+
+    def __init__(self, design: Design, progress: Progress | None = None) -> None:
+        self.design = design
+        self._progress = progress
+
+    @cached_property
+    def boards(self) -> Mapping[str, Board]:
+        """The boards that the design may use, by name."""
+        return {**self.design.boards, self.design.board.name: self.design.board}
+
+    @cached_property
+    def workshop(self) -> Workshop:
+        """What the form may know of the bench."""
+        board = self.design.board
+        return Workshop(
+            scale=float(self.design.scale),
+            board=board,
+            fit=self.design.fit,
+            stack_for=lambda wanted: stack.stack(board, stack.layers_for(board, wanted)),
+            layers=lambda count: stack.stack(board, count),
+            cutter=self.design.cutter,
+            edge_sanding=self.design.edge_sanding,
+            cushion=self._cushion(),
+        )
+
+    def _cushion(self) -> CushionEnvelope | None:
+        spec = self.design.cushion
+        if spec is None:
+            return None
+        return envelope(spec, stack.thickness(self.design.board, spec.panel_layers))
+
+    @cached_property
+    def formed(self) -> Piece:
+        """The parts in space, before anything is joined; parts have no letters yet."""
+        self.say(0.0, "placing the parts")
+        if self.design.form is None:
+            return piece_from_parts(self.design, self.workshop)
+        made = FORMS[self.design.form].make(self.design.values, self.workshop)
+        return replace(
+            made,
+            title=self.design.title or made.title,
+            rules=(*made.rules, *self.design.rules),
+            stands=made.stands and self.design.stands,
+        )
+
+    @cached_property
+    def contacts(self) -> tuple[Contact, ...]:
+        """Where parts meet."""
+        return find_contacts(self.formed.parts)
+
+    @cached_property
+    def _joined(self) -> tuple[tuple[Joint, ...], tuple[Finding, ...]]:
+        self.say(0.1, "joining the parts")
+        return make_joints(self.formed, self.contacts, self.design.fit)
+
+    @property
+    def joints(self) -> tuple[Joint, ...]:
+        """The joints, with what each does to the layers."""
+        return self._joined[0]
+
+    @cached_property
+    def _lettered(self) -> tuple[Piece, tuple[Layer, ...]]:
+        self.say(0.2, "making the layers")
+        made = make_layers(self.formed, self.joints, self.design.edge_sanding)
+        parts, layers = letter_parts(self.formed.parts, made)
+        return replace(self.formed, parts=parts), label_layers(parts, layers)
+
+    @property
+    def piece(self) -> Piece:
+        """The whole piece; alike parts share a letter."""
+        return self._lettered[0]
+
+    @property
+    def layers(self) -> tuple[Layer, ...]:
+        """Every layer of every part, as it is cut and as it is after sanding."""
+        return self._lettered[1]
+
+    @cached_property
+    def findings(self) -> tuple[Finding, ...]:
+        """What the joinery and the checks say of the piece."""
+        self.say(0.3, "looking at the whole")
+        design = self.design
+        given = Checked(
+            piece=self.piece,
+            contacts=self.contacts,
+            joints=self.joints,
+            layers=self.layers,
+            boards=self.boards,
+            cutter=design.cutter,
+            edge_sanding=design.edge_sanding,
+            thickness_limit=design.thickness_limit,
+            margin=design.margin,
+            scale=float(design.scale),
+        )
+        found = (*self._joined[1], *inspect(given))
+        return tuple(sorted(found, key=lambda f: ("stop", "care", "note").index(f.grade)))
+
+    @cached_property
+    def _laid_out(self) -> tuple[tuple[Sheet, ...], tuple[Finding, ...]]:
+        def say(share: float, what: str) -> None:
+            self.say(0.4 + 0.4 * share, what)
+
+        design = self.design
+        return lay_out(self.layers, self.boards, design.spacing, design.margin, say)
+
+    @property
+    def sheets(self) -> tuple[Sheet, ...]:
+        """The sheets, laid out for cutting. Raises BuildError where a layer fits on none."""
+        sheets, found = self._laid_out
+        stops = [f.message for f in found if f.grade == "stop"]
+        if stops:
+            raise BuildError("The sheets cannot be laid out: " + " ".join(stops))
+        return sheets
+
+    @cached_property
+    def drawings(self) -> tuple[Drawing, ...]:
+        """One drawing for each sheet."""
+        self.say(0.8, "drawing the sheets")
+        square = self.design.measuring_square
+        return tuple(sheet_drawing(s, self.layers, self.boards, square) for s in self.sheets)
+
+    def say(self, share: float, what: str) -> None:
+        """Tell how far the work is, from 0 to 1, and what comes next."""
+        if self._progress is not None:
+            self._progress(share, what)
+
+
+def kit_files(build: Build) -> dict[str, bytes]:
+    """Every file of a kit by its name in the kit's folder, but for the manifest."""
+    files = {"design.toml": build.design.source}
+    files |= _sheet_files(build.drawings, _maps(build.sheets, build.layers, build.boards))
+    build.say(0.9, "writing the lists")
+    files["parts.csv"] = parts_csv(build.piece, build.layers, float(build.design.scale))
+    files["piece.glb"] = glb(build.piece.parts, build.layers)
+    files["README.txt"] = readme(build.design, build.piece, build.layers, build.sheets)
+    build.say(1.0, "done")
+    return files
+
+
+def coupon_files(board: Board) -> dict[str, bytes]:
+    """The files of a test cut that measures a board's stacks, fit and kerf."""
+    layers, sheets, notes = coupon_sheets(board, "knife", HAND_STACKED)
+    boards = {board.name: board}
+    drawings = tuple(sheet_drawing(s, layers, boards, True) for s in sheets)
+    files = _sheet_files(drawings, _maps(sheets, layers, boards))
+    files["README.txt"] = notes.encode()
+    return files
+
+
+def _maps(
+    sheets: tuple[Sheet, ...], layers: tuple[Layer, ...], boards: Mapping[str, Board]
+) -> tuple[Drawing, ...]:
+    return tuple(map_drawing(s, layers, boards) for s in sheets)
+
+
+def _sheet_files(drawings: tuple[Drawing, ...], maps: tuple[Drawing, ...]) -> dict[str, bytes]:
+    files = {}
+    for drawing in drawings:
+        files[f"sheets/{drawing.name}.svg"] = svg(drawing)
+        files[f"sheets/{drawing.name}.dxf"] = dxf(drawing)
+    files["sheets/sheets.pdf"] = pdf((*drawings, *maps))
+    return files
+
+
+# --- what the front door asks for besides ---------------------------------------------
+
+
+def known_boards(own: bytes | None, own_file: str) -> Mapping[str, Board]:
+    """The package's boards, and over them the user's own from the bytes of their file."""
+    boards = design_boards.read_boards(library.boards(), "boards.toml")
+    if own is not None:
+        boards |= design_boards.read_boards(own, own_file, boards)
+    return boards
+
+
+def read_design(data: bytes, file: str, folder: pathlib.Path, boards: Mapping[str, Board]) -> Design:
+    """Read a design from its bytes; ``folder`` is where pictures that it names have to lie."""
+    return reading.parse(data, file, boards, _parameters(), folder)
+
+
+def starter(form: Form) -> str:
+    """A commented design file to start from."""
+    return new_design(form.name, form.parameters, form.title)
+
+
+def schema() -> dict[str, object]:
+    """The JSON Schema of design files, with the parameters of every form."""
+    return json_schema(_parameters())
+
+
+def _parameters() -> dict[str, tuple[Parameter, ...]]:
+    return {name: form.parameters for name, form in FORMS.items()}
