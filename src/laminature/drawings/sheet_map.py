@@ -1,0 +1,238 @@
+"""The map of a sheet, for the bench: every layer named, what is cut mirrored, what falls out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from laminature.drawings.labels import Spots, spot_for, spot_on_sheet
+from laminature.drawings.placed import Placed, openings, outline, placed_layers, shrunk
+from laminature.geometry.flat import Flat, rectangle
+from laminature.geometry.lettering import shortened, text_width
+from laminature.geometry.path import Path, Point, polyline
+from laminature.geometry.room import hatched, room_for, without_boxes
+from laminature.model.board import Board
+from laminature.model.drawing import Drawing, Stroke, Text
+from laminature.model.layer import Layer
+from laminature.model.sheet import Sheet
+
+#: ISO 216 A4, mm; what is drawn also fits on 8½ × 11 in paper.
+PAGE = (210.0, 297.0)
+MARGIN = 14.0
+#: Columns for labels at both sides, and bands for title and legend, mm.
+COLUMN = 20.0
+HEAD = 16.0
+FOOT = 42.0
+#: Heights of letters, mm.
+LABELS = (2.6, 2.2, 1.9)
+BODY = 2.3
+#: Lines of hatching, mm apart.
+HATCH = 1.6
+#: Labels in a column are this far from each other, in their own heights.
+LEADING = 1.6
+
+
+@dataclass(frozen=True)
+class _Far:
+    """A label beside the sheet, and the point that its leader goes to."""
+
+    text: str
+    point: Point
+
+
+def map_drawing(sheet: Sheet, layers: Sequence[Layer], boards: Mapping[str, Board]) -> Drawing:
+    """A page that tells what lies where on ``sheet``, drawn as large as an A4 page allows.
+
+    Hatched layers are cut mirrored, seen from below; a star marks a layer that carries no label; a cross
+    marks what falls out. Labels that do not fit stand beside the sheet, with a leader.
+    Raises KeyError for a layer or board that is not given.
+    """
+    wide = sheet.width > sheet.height
+    width, height = (PAGE[1], PAGE[0]) if wide else PAGE
+    room_w, room_h = width - 2 * (MARGIN + COLUMN), height - 2 * MARGIN - HEAD - FOOT
+    factor = min(1.0, room_w / sheet.width, room_h / sheet.height)
+    origin = ((width - factor * sheet.width) / 2.0, height - MARGIN - HEAD - factor * sheet.height)
+    frame = rectangle(*origin, origin[0] + factor * sheet.width, origin[1] + factor * sheet.height)
+    placed = placed_layers(sheet, layers)
+    strokes = [Stroke("notes", outline(frame), "sheet")]
+    texts: list[Text] = []
+    far: list[_Far] = []
+    starred: list[Placed] = []
+    spots: Spots = {}
+    shapes = [shrunk(one.flat, factor, origin) for one in placed]
+    for one, shape in zip(placed, shapes, strict=True):
+        label = one.layer.label
+        if spot_on_sheet(one, spots) is None:
+            starred.append(one)
+            label += "*"
+        strokes += _shape(one, shape, [s for s in shapes if s is not shape])
+        spot = spot_for(shape, label, sizes=LABELS)
+        hatching = shape
+        if spot is not None:
+            strokes += [
+                Stroke("marking", p, f"{one.name}-label-{n}", open=not p.closed)
+                for n, p in enumerate(spot.strokes(label), start=1)
+            ]
+            hatching = without_boxes(shape, [spot.box(label)])
+        else:
+            inside = shape.representative_point()
+            far.append(_Far(label, (float(inside.x), float(inside.y))))
+        if one.mirrored:
+            strokes += _numbered(f"{one.name}-hatch", hatched(hatching, HATCH))
+    column_strokes, column_texts = _columns(far, frame, height)
+    strokes += column_strokes
+    texts += _head(sheet, boards[sheet.board], factor, width, height) + column_texts
+    legend_strokes, legend_texts = _legend(placed, starred, width)
+    return Drawing(
+        f"{sheet.name}-map",
+        width,
+        height,
+        (*strokes, *legend_strokes),
+        (*texts, *legend_texts),
+        f"Map of {sheet.name}",
+    )
+
+
+def _shape(one: Placed, shape: Flat, others: Sequence[Flat]) -> list[Stroke]:
+    strokes = [Stroke("marking", outline(shape), f"{one.name}-outline")]
+    strokes += _numbered(f"{one.name}-opening", openings(shape))
+    for n, ring in enumerate(shape.interiors, start=1):
+        hole = Flat(ring)
+        for other in others:
+            if other.intersects(hole):
+                hole = hole.difference(Flat(other.exterior))
+        at = room_for(hole, 1.6, 1.6, 0.2)
+        if at is not None:
+            strokes += _numbered(f"{one.name}-falls-{n}", _cross(at, 0.8))
+    return strokes
+
+
+def _cross(at: Point, half: float) -> tuple[Path, ...]:
+    x, y = at
+    return (
+        polyline([(x - half, y - half), (x + half, y + half)], closed=False),
+        polyline([(x - half, y + half), (x + half, y - half)], closed=False),
+    )
+
+
+def _numbered(name: str, paths: Sequence[Path]) -> list[Stroke]:
+    operation = "notes" if name.endswith("hatch") else "marking"
+    return [
+        Stroke(operation, p, f"{name}-{n}", open=not p.closed)  # type: ignore[arg-type]
+        for n, p in enumerate(paths, start=1)
+    ]
+
+
+def _columns(far: Sequence[_Far], frame: Flat, height: float) -> tuple[list[Stroke], list[Text]]:
+    """Labels in two columns, in the order of their points from the top down, so that few leaders cross."""
+    x0, y0, x1, _ = frame.bounds
+    middle = (x0 + x1) / 2.0
+    strokes: list[Stroke] = []
+    texts: list[Text] = []
+    by_height = sorted(far, key=lambda f: (-f.point[1], f.point[0], f.text))
+    top, bottom = height - MARGIN - HEAD, min(y0, MARGIN + FOOT)
+    for left in (True, False):
+        mine = [f for f in by_height if (f.point[0] < middle) == left]
+        if not mine:
+            continue
+        size = min(LABELS[0], (top - bottom) / (LEADING * len(mine)))
+        step = LEADING * size
+        rows: list[float] = []
+        for f in mine:
+            wanted = min(f.point[1], top - size / 2.0)
+            rows.append(min(wanted, rows[-1] - step) if rows else wanted)
+        lowest = bottom + size / 2.0
+        for i in range(len(rows) - 1, -1, -1):
+            rows[i] = max(rows[i], lowest)
+            lowest = rows[i] + step
+        edge = x0 - 4.0 if left else x1 + 4.0
+        for f, y in zip(mine, rows, strict=True):
+            turn = (x0 - 1.5 if left else x1 + 1.5, y)
+            n = len(texts) + 1
+            texts.append(Text(f.text, edge, y - size / 2.0, size, "end" if left else "start"))
+            start = (edge + (0.8 if left else -0.8), y)
+            strokes.append(
+                Stroke("marking", polyline([start, turn, f.point], closed=False), f"leader-{n}", open=True)
+            )
+            strokes.append(Stroke("marking", _dot(f.point), f"leader-{n}-end"))
+    # The columns are numbered apart: names stay unique because left ones come first.
+    return _renamed(strokes), texts
+
+
+def _renamed(strokes: Sequence[Stroke]) -> list[Stroke]:
+    return [Stroke(s.operation, s.path, f"leader-{n}", open=s.open) for n, s in enumerate(strokes, start=1)]
+
+
+def _dot(at: Point, half: float = 0.25) -> Path:
+    x, y = at
+    return polyline([(x - half, y), (x, y - half), (x + half, y), (x, y + half)])
+
+
+def _head(sheet: Sheet, board: Board, factor: float, width: float, height: float) -> list[Text]:
+    size = f"{sheet.width:g} × {sheet.height:g} mm"
+    grain = {"x": " · grain from left to right", "y": " · grain from bottom to top", "none": ""}[board.grain]
+    drawn = "true size" if factor == 1.0 else f"drawn at {100 * factor:.0f} % of its size"
+    line = f"{board.title} · {size}{grain} · {drawn} · a map for the bench, not for cutting"
+    room = width - 2 * MARGIN
+    return [
+        Text(shortened(f"Map of {sheet.name}", 5.0, room), MARGIN, height - MARGIN - 5.0, 5.0),
+        Text(shortened(line, BODY, room), MARGIN, height - MARGIN - 11.0, BODY),
+    ]
+
+
+def _legend(
+    placed: Sequence[Placed], starred: Sequence[Placed], width: float
+) -> tuple[list[Stroke], list[Text]]:
+    strokes: list[Stroke] = []
+    lines: list[str] = []
+    mirrored = [one for one in placed if one.mirrored]
+    samples: list[tuple[str, str]] = [
+        ("plain", "keep: cut as seen from above; B3 is part B, third layer from below")
+    ]
+    if mirrored:
+        samples.append(("hatched", "keep: cut mirrored, seen from below; turn it over before gluing"))
+    if any(one.flat.interiors for one in placed):
+        samples.append(("cross", "falls out: set it aside (slots too small for a cross fall out as well)"))
+    texts: list[Text] = []
+    y = MARGIN + FOOT - 8.0
+    for kind, words in samples:
+        box = rectangle(MARGIN, y, MARGIN + 7.0, y + 4.0)
+        strokes.append(Stroke("marking", outline(box), f"legend-{kind}"))
+        if kind == "hatched":
+            strokes += _numbered(f"legend-{kind}-hatch", hatched(box, HATCH))
+        if kind == "cross":
+            strokes += _numbered(f"legend-{kind}", _cross((MARGIN + 3.5, y + 2.0), 0.8))
+        texts.append(Text(words, MARGIN + 9.5, y + 0.9, BODY))
+        y -= 5.6
+    if mirrored:
+        lines += _wrapped("Cut mirrored: " + _named(mirrored), width - 2 * MARGIN, 2)
+    if starred:
+        words = "* Without a label, because both faces show or the layer is too small; keep them with a slip of paper: "
+        lines += _wrapped(words + _named(starred), width - 2 * MARGIN, 3)
+    for line in lines:
+        texts.append(Text(line, MARGIN, y + 0.9, BODY))
+        y -= 4.0
+    return strokes, texts
+
+
+def _named(placed: Sequence[Placed]) -> str:
+    """Labels in the order of the sheet, alike ones counted: ``B4 ×2, C1``."""
+    count: dict[str, int] = {}
+    for one in placed:
+        if one.placement.piece == 0:
+            count[one.layer.label] = count.get(one.layer.label, 0) + 1
+    return ", ".join(label if n == 1 else f"{label} ×{n}" for label, n in count.items())
+
+
+def _wrapped(text: str, width: float, most: int) -> list[str]:
+    """The text in lines of at most ``width`` mm; what ``most`` lines do not hold ends in three points."""
+    lines = [""]
+    for word in text.split(" "):
+        longer = f"{lines[-1]} {word}".strip()
+        if lines[-1] and text_width(longer, BODY) > width:
+            lines.append(word)
+        else:
+            lines[-1] = longer
+    if len(lines) > most:
+        lines = [*lines[: most - 1], shortened(" ".join(lines[most - 1 :]), BODY, width)]
+    return lines

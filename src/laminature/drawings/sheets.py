@@ -1,0 +1,87 @@
+"""Drawings of the sheets: what the cutter gets, and a map of each sheet for the bench."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from laminature.drawings.labels import Spots, spot_on_sheet
+from laminature.drawings.placed import Placed, openings, outline, placed_layers
+from laminature.drawings.sheet_map import map_drawing
+from laminature.geometry.lettering import CAP, shortened, text_width
+from laminature.geometry.path import polyline
+from laminature.geometry.room import free_of, room_for, without_boxes
+from laminature.model.board import Board
+from laminature.model.drawing import Drawing, Stroke, Text
+from laminature.model.layer import Layer
+from laminature.model.sheet import Sheet
+
+__all__ = ["map_drawing", "sheet_drawing"]
+
+#: Side of the measuring square, mm: no larger, so that it finds room on most sheets.
+SQUARE = 20.0
+#: Notes keep this far from parts and from the sheet's border, mm.
+CLEAR = 1.0
+NAME_SIZE = 2.2
+
+
+def sheet_drawing(
+    sheet: Sheet, layers: Sequence[Layer], boards: Mapping[str, Board], measuring_square: bool
+) -> Drawing:
+    """One sheet as it is cut: outlines, openings, marks and labels at true size.
+
+    A label is written where the layer has a face for it and board enough; it can be read
+    without a mirror on the sheet as drawn, also on layers that are cut mirrored. The
+    measuring square and the sheet's name are notes; each is left out where there is no room.
+    Raises KeyError for a layer or board that is not given.
+    """
+    placed = placed_layers(sheet, layers)
+    strokes: list[Stroke] = []
+    spots: Spots = {}
+    for one in placed:
+        strokes += _cuts(one)
+        strokes += _drawn(one, spots)
+    name = f"{sheet.name} · {boards[sheet.board].title}"
+    texts: list[Text] = []
+    free = free_of(sheet.width, sheet.height, [p.flat for p in placed], CLEAR)
+    written = shortened(name, NAME_SIZE, sheet.width - 4.0 * CLEAR)
+    # Letters like g and brackets hang below the line by 2 of the 7 units of a capital.
+    height = NAME_SIZE * (CAP + 2.0) / CAP
+    spot = room_for(free, text_width(written, NAME_SIZE), height, CLEAR, prefer="corner") if written else None
+    if spot is not None:
+        line = Text(written, spot[0], spot[1] + height / 2.0 - NAME_SIZE, NAME_SIZE, "middle")
+        texts.append(line)
+        wide = text_width(written, NAME_SIZE) / 2.0 + CLEAR
+        free = without_boxes(free, [(spot[0] - wide, spot[1] - height, spot[0] + wide, spot[1] + height)])
+    if measuring_square:
+        spot = room_for(free, SQUARE, SQUARE, CLEAR, prefer="corner")
+        if spot is not None:
+            x, y, half = spot[0], spot[1], SQUARE / 2.0
+            corners = [(x - half, y - half), (x + half, y - half), (x + half, y + half), (x - half, y + half)]
+            strokes.append(Stroke("notes", polyline(corners), "measuring-square"))
+            texts.append(Text(f"{SQUARE:g} mm", x, y - 1.2, 2.4, "middle"))
+    return Drawing(sheet.name, sheet.width, sheet.height, tuple(strokes), tuple(texts), name)
+
+
+def _cuts(one: Placed) -> list[Stroke]:
+    """Openings first: an outline cut through lets the part move."""
+    part, layer = one.layer.part, one.layer.index
+    inner = [
+        Stroke("opening", path, f"{one.name}-{n}", part, layer)
+        for n, path in enumerate(openings(one.flat), start=1)
+    ]
+    return [*inner, Stroke("outline", outline(one.flat), one.name, part, layer)]
+
+
+def _drawn(one: Placed, spots: Spots) -> list[Stroke]:
+    part, layer = one.layer.part, one.layer.index
+    strokes = [
+        Stroke("marking", path, f"{one.name}-mark-{n}", part, layer, open=not path.closed)
+        for n, path in enumerate(one.marks, start=1)
+    ]
+    spot = spot_on_sheet(one, spots)
+    if spot is not None:
+        strokes += [
+            Stroke("marking", path, f"{one.name}-label-{n}", part, layer, open=not path.closed)
+            for n, path in enumerate(spot.strokes(one.layer.label), start=1)
+        ]
+    return strokes

@@ -1,0 +1,121 @@
+"""Finding room: where a label fits into a shape, where a square fits beside others; and hatching."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Literal
+
+import numpy as np
+import shapely
+from shapely.geometry import LineString, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from laminature.geometry.flat import Flat
+from laminature.geometry.path import Path, Point, polyline
+
+#: Places tried along each side of a shape's bounds.
+TRIES = 21
+#: Distances to the border that differ by less than this are alike, mm.
+ALIKE = 1e-6
+
+
+def room_for(
+    shape: BaseGeometry,
+    width: float,
+    height: float,
+    clear: float = 0.0,
+    prefer: Literal["middle", "corner"] = "middle",
+) -> Point | None:
+    """The middle of an upright box of ``width`` × ``height`` mm within ``shape``; None if none was found.
+
+    Its sides keep ``clear`` mm from the border. ``"middle"`` takes the place farthest from
+    the border, ``"corner"`` the lowest, and of those the rightmost. A raster of places is
+    tried, so a fit without any play may be missed; what is returned does fit.
+    """
+    if shape.is_empty:
+        return None
+    x0, y0, x1, y1 = shape.bounds
+    half_w, half_h = width / 2.0 + clear, height / 2.0 + clear
+    if x1 - x0 < 2.0 * half_w or y1 - y0 < 2.0 * half_h:
+        return None
+    gx, gy = np.meshgrid(
+        np.linspace(x0 + half_w, x1 - half_w, TRIES), np.linspace(y0 + half_h, y1 - half_h, TRIES)
+    )
+    centres = np.column_stack([gx.ravel(), gy.ravel()])
+    centres = np.vstack([centres, _deepest(shape, width / height)])
+    boxes = shapely.box(
+        centres[:, 0] - half_w, centres[:, 1] - half_h, centres[:, 0] + half_w, centres[:, 1] + half_h
+    )
+    shapely.prepare(shape)
+    fits = shapely.covers(shape, boxes)
+    if not fits.any():
+        return None
+    centres, boxes = centres[fits], boxes[fits]
+    if prefer == "corner":
+        best = np.lexsort((-centres[:, 0], np.round(centres[:, 1], 6)))[0]
+    else:
+        free = np.round(shapely.distance(boxes, shape.boundary) / ALIKE)
+        off = np.hypot(centres[:, 0] - (x0 + x1) / 2.0, centres[:, 1] - (y0 + y1) / 2.0)
+        best = np.lexsort((centres[:, 0], centres[:, 1], np.round(off, 6), -free))[0]
+    return (float(centres[best, 0]), float(centres[best, 1]))
+
+
+def _deepest(shape: BaseGeometry, slenderness: float) -> np.ndarray:
+    """Where a circle, stretched like the box, is largest: finds the waist that a raster steps over."""
+    squeezed = shapely.transform(shape, lambda p: p * (1.0 / slenderness, 1.0))
+    found = [
+        shapely.get_coordinates(shapely.maximum_inscribed_circle(part, tolerance=0.05))[0]
+        for part in shapely.get_parts(squeezed)
+        if isinstance(part, Polygon) and part.area > 0.0
+    ]
+    return np.array(found).reshape(-1, 2) * (slenderness, 1.0)
+
+
+def without_lines(shape: Flat, paths: Sequence[Path], clear: float) -> BaseGeometry:
+    """The shape less a strip of ``clear`` mm on both sides of each path: where nothing is drawn yet."""
+    if not paths:
+        return shape
+    lines = [LineString(_points(p)) for p in paths]
+    return shape.difference(shapely.union_all(shapely.buffer(lines, clear)))
+
+
+def without_boxes(shape: BaseGeometry, boxes: Sequence[tuple[float, float, float, float]]) -> BaseGeometry:
+    """The shape less upright boxes (x0, y0, x1, y1)."""
+    if not boxes:
+        return shape
+    return shape.difference(shapely.union_all([shapely.box(*b) for b in boxes]))
+
+
+def free_of(width: float, height: float, taken: Sequence[Flat], clear: float) -> BaseGeometry:
+    """A sheet from (0, 0) to (width, height), less all that lies within the outlines of ``taken``.
+
+    Openings count as taken: what lies in them is cut loose. ``clear`` mm are kept.
+    """
+    sheet = shapely.box(0.0, 0.0, width, height)
+    if not taken:
+        return sheet
+    filled = shapely.polygons([shapely.get_exterior_ring(t) for t in taken])
+    return sheet.difference(shapely.union_all(shapely.buffer(filled, clear, quad_segs=4)))
+
+
+def hatched(shape: BaseGeometry, spacing: float) -> tuple[Path, ...]:
+    """Lines rising to the right at 45 degrees within the shape, ``spacing`` mm from each other."""
+    if shape.is_empty:
+        return ()
+    x0, y0, x1, y1 = shape.bounds
+    step = spacing * np.sqrt(2.0)
+    first, last = np.ceil((y0 - x1) / step), np.floor((y1 - x0) / step)
+    lines = [LineString([(x0, x0 + k * step), (x1, x1 + k * step)]) for k in np.arange(first, last + 1)]
+    if not lines:
+        return ()
+    parts = shapely.get_parts(shapely.intersection(np.array(lines), shape))
+    return tuple(
+        polyline(np.asarray(p.coords), closed=False)
+        for p in parts
+        if isinstance(p, LineString) and p.length > spacing / 4.0
+    )
+
+
+def _points(path: Path) -> list[Point]:
+    points = [(float(x), float(y)) for x, y in path.flattened]
+    return [*points, points[0]] if path.closed else points

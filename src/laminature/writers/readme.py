@@ -1,0 +1,195 @@
+"""README.txt of a kit: what is what, how to check its size, and cautions."""
+
+from __future__ import annotations
+
+import re
+import textwrap
+from collections.abc import Sequence
+
+from laminature.model.design import Design
+from laminature.model.layer import Layer
+from laminature.model.piece import Piece
+from laminature.model.sheet import Sheet
+
+WIDTH = 88
+SQUARE = 20.0
+#: Usual wrong factors, and how they come about. Programs take a number without a unit for 1/72, 1/90 or
+#: 1/96 inch (PDF has 72 to the inch, ISO 32000-1, 8.3.2.3; CSS has 96, CSS Values and Units, 6.2; 90 is an
+#: old custom, no source). Fitted pages: A4 on 8½ × 11 in paper 279.4/297, the other way round 210/215.9.
+FACTORS = (
+    (0.75, "72 units to the inch were taken for 96"),
+    (0.9375, "90 units to the inch were taken for 96"),
+    (1.25, "90 units to the inch were taken for 72"),
+    (1.333, "96 units to the inch were taken for 72"),
+    (0.9407, "an A4 page was fitted to letter paper"),
+    (0.9727, "a letter page was fitted to A4 paper"),
+)
+
+#: VALUES: NIOSH and ACGIH limits, ICSC 1272 and WHO/IPCS CICAD 36 stand behind the first caution; J. Burn Care
+#: Res., doi 10.1093/jbcr/iraa174, behind the second. The last ones are common cautions, no source.
+_CAUTIONS = (
+    "CA glue (cyanoacrylate) gives off vapour that irritates eyes and nose, and some people become "
+    "sensitised to it. Work with moving air, away from your face; thin CA spreads fast.",
+    "CA on cotton gets hot enough to burn: in a test, 3 g reached 91 °C within about 90 seconds. Keep it off "
+    "cloth, rags and tissue; no cotton gloves or swabs. Let it harden before any batting goes on.",
+    "Cured CA gives off vapour again at 150 to 200 °C: no laser, hot knife or flame on hardened parts, and "
+    "no flame to clear a metal tip.",
+    "A laser is never left alone while it cuts, and its smoke is drawn off outdoors. Cut away from your "
+    "fingers, with a fresh blade. Sanding dust of board and glue is not for your lungs: wear a mask, wipe up.",
+    "Small parts and glue are kept away from children and animals.",
+)
+
+
+def readme(design: Design, piece: Piece, layers: Sequence[Layer], sheets: Sequence[Sheet]) -> bytes:
+    """The bytes of a kit's README.txt, UTF-8, in lines of at most 88 characters."""
+    title = _line(piece.title or design.title)
+    blocks = [
+        title + "\n" + "=" * len(title),
+        _about(design, piece, layers, sheets),
+        _files(sheets),
+        _size(design, layers),
+        _cutting(layers, sheets),
+        _gluing(piece),
+        _headed("Cautions") + "\n" + "\n".join(_wrap("- " + c, "  ") for c in _CAUTIONS),
+        _wrap(
+            "These are reminders, not instructions. The safety data sheet of your product, the manual of your "
+            "machine and the rules where you live come first; ask somebody qualified where you are not sure."
+        ),
+    ]
+    if design.notes:
+        blocks.insert(2, _headed("Notes from the design") + "\n" + _wrap(_line(design.notes, 2000)))
+    if design.credit:
+        blocks.append(_wrap(_line(design.credit, 400)))
+    return ("\n\n".join(blocks) + "\n").encode("utf-8", "replace")
+
+
+def _about(design: Design, piece: Piece, layers: Sequence[Layer], sheets: Sequence[Sheet]) -> str:
+    n = float(design.scale)
+    return _wrap(
+        f"A kit to cut from {_line(design.board.title)} and glue up in layers, at 1:{n:.10g}: "
+        f"{_count(len(piece.parts), 'part')}, {_count(len(layers), 'layer')}, {_count(len(sheets), 'sheet')}."
+    )
+
+
+def _files(sheets: Sequence[Sheet]) -> str:
+    names = sheets[0].name if len(sheets) == 1 else "sheet-1, sheet-2, …"
+    rows = (
+        ("sheets/*.svg, *.dxf", f"what the cutter gets, true size, in millimetres: {names}"),
+        ("sheets/sheets.pdf", "all sheets at true size, a page each, and a map of each sheet for the bench"),
+        ("parts.csv", "every part: letter, count, layers, board, sizes"),
+        ("piece.glb", "the finished piece, to look at from all sides"),
+        ("design.toml", "the design this kit was made from"),
+        ("kit.toml", "what was written here, and where every layer lies"),
+    )
+    lines = [_wrap(f"{name:<21}{what}", " " * 21) for name, what in rows]
+    return _headed("What is what") + "\n" + "\n".join(lines)
+
+
+def _size(design: Design, layers: Sequence[Layer]) -> str:
+    lines = [_headed("Check the size before you cut")]
+    biggest = max(
+        ((f.bounds, x) for x in layers for f in x.cut),
+        key=lambda pair: max(pair[0][2] - pair[0][0], pair[0][3] - pair[0][1]),
+        default=None,
+    )
+    words = "Open or print at 100 %, never fitted to the page. "
+    if design.measuring_square:
+        words += (
+            f"Sheets and PDF pages with room for it have a dotted measuring square of {SQUARE:g} mm: measure it. "
+            "It is in a group of its own (notes); switch that off or delete it before you cut. "
+        )
+    if biggest is not None:
+        (x0, y0, x1, y1), layer = biggest
+        words += (
+            f"Or measure the largest shape, {layer.label}: it is cut {x1 - x0:.2f} × {y1 - y0:.2f} mm, "
+            "before sanding. "
+        )
+    lines.append(_wrap(words + "If it is wrong, one of these factors is the usual cause:"))
+    for factor, cause in FACTORS:
+        lines.append(f"  {factor:<7} the square measures {SQUARE * factor:5.2f} mm: {cause}")
+    lines.append(
+        _wrap(
+            "Twenty-five times too large or too small means inches taken for millimetres, or the reverse. "
+            "Set the unit, resolution or page scaling right; do not stretch the drawing by eye."
+        )
+    )
+    return "\n".join(lines)
+
+
+def _cutting(layers: Sequence[Layer], sheets: Sequence[Sheet]) -> str:
+    known = {(x.part, x.index): x for x in layers}
+    lines = [
+        _headed("Cutting"),
+        "  marking   grey, thin solid line      labels and marks: draw first",
+        "  score     ochre, dashes              score, do not cut through",
+        "  opening   sea green, solid line      cut next",
+        "  outline   plum, solid line           cut last",
+        "  notes     light grey, dots           never cut; drop the group",
+        _wrap(
+            "In SVG these are groups, in DXF layers of the same names (MARKING, SCORE, …), in PDF layers that can be "
+            "switched off. Label B3 is part B, third layer from below; alike parts share a letter and can "
+            "stand in for each other. Draw labels with pigment ink or pencil: dye inks bleed under CA."
+        ),
+    ]
+    mirrored = []
+    for sheet in sheets:
+        labels = [known[(p.part, p.layer)].label for p in sheet.placements if p.mirrored and p.piece == 0]
+        if labels:
+            mirrored.append(_wrap(f"  {sheet.name}: {_counted(labels)}", "    "))
+    if mirrored:
+        lines.append(
+            _wrap(
+                "These layers are cut mirrored, as seen from below, so that their label comes to lie on a face that "
+                "is hidden; turn them over before gluing (the map shows them hatched):"
+            )
+        )
+        lines += mirrored
+    bare = [x.label for x in layers if x.label_face is None]
+    if bare:
+        lines.append(
+            _wrap(f"Both faces of these show, so that they carry no label; see the map: {_counted(bare)}.")
+        )
+    return "\n".join(lines)
+
+
+def _gluing(piece: Piece) -> str:
+    kinds: dict[str, list[str]] = {}
+    for part in piece.parts:
+        kinds.setdefault(part.letter, []).append(
+            f"{_line(part.title or part.name, 60)}, {_count(part.stack.count, 'layer')}, {part.thickness:.2f} mm thick"
+        )
+    lines = [_headed("Parts")]
+    for letter, words in kinds.items():
+        lines.append(_wrap(f"  {letter or '-':<3}{len(words)} × {words[0]}", "     "))
+    lines.append(
+        _wrap(
+            "Glue the layers of a part with all grain the same way, 1 lowest, edges flush; press them flat. Drop-outs "
+            "and offcuts are worth keeping: they make test pieces, shims and cauls."
+        )
+    )
+    return "\n".join(lines)
+
+
+def _counted(labels: Sequence[str]) -> str:
+    count = {label: labels.count(label) for label in dict.fromkeys(labels)}
+    return ", ".join(label if n == 1 else f"{label} ×{n}" for label, n in count.items())
+
+
+def _count(n: int, what: str) -> str:
+    return f"{n} {what}" if n == 1 else f"{n} {what}s"
+
+
+def _headed(title: str) -> str:
+    return f"{title}\n{'-' * len(title)}"
+
+
+def _wrap(text: str, indent: str = "") -> str:
+    return textwrap.fill(
+        text, WIDTH, subsequent_indent=indent, replace_whitespace=False, break_on_hyphens=False
+    )
+
+
+def _line(text: str, longest: int = WIDTH) -> str:
+    """The text on one line, without control characters, cut where it is endless."""
+    plain = re.sub(r"\s+", " ", re.sub("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]", "", text)).strip()
+    return plain if len(plain) <= longest else plain[: longest - 3] + "..."
