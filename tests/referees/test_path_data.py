@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from svgelements import Path as Referee
 
-from laminature.design.svgpath import read_path
+from laminature.geometry.svgpath import read_path
 
 numbers = st.floats(-50, 50).map(lambda v: round(v, 2))
 sizes = st.floats(0.5, 40).map(lambda v: round(v, 2))

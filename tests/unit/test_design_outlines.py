@@ -5,8 +5,8 @@ import math
 import pytest
 
 from laminature.design.reading import parse
-from laminature.design.svgpath import PathDataError, read_path
 from laminature.geometry.path import Arc, Cubic, Line
+from laminature.geometry.svgpath import PathDataError, read_path
 
 BOARD = '[board]\ncaliper = 1\nsheet = "A4"\n'
 PIERCED = """shape = "rectangle"

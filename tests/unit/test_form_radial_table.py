@@ -129,6 +129,10 @@ def test_the_number_of_layers_follows_the_wanted_thickness_or_is_given():
         ({"rim_layers": 1, "rim_width": 40.0}, "rim"),
         ({"leg_spread": 60.0}, "leg_spread"),
         ({"leg_top": 50.0}, "leg_top"),
+        ({"leg_path": "M 0 0 L 0 -60"}, "leg_path"),
+        ({"leg_path": "L 0 60"}, "leg_path"),
+        ({"leg_path": "M 0 0 L 90 60"}, "leg_path"),
+        ({"leg_path": "M 0 0 L 0 60", "leg_spread": 40.0}, "leg_spread"),
         ({"foot_width": 1.2}, "foot_width"),
         ({"foot_width": 40.0}, "foot_width"),
         ({"arch_height": 47.0}, "arch_height"),
@@ -148,3 +152,15 @@ def test_the_stand_off_of_halves_follows_the_closed_form():
     t = piece.part("half-1").thickness
     inner = piece.part("half-1").outline.bounds[0]
     assert inner == pytest.approx(t / 2.0 / math.tan(math.pi / 6))
+
+
+@pytest.mark.parametrize(
+    "data", ["M 0 0 L 0 60", "M 5 5 c 3 20 -3 30 2 60", "M0 0 V30 A 30 30 0 0 0 3 40 L 4 60"]
+)
+def test_a_leg_can_be_drawn_by_the_maker_in_any_unit(data):
+    piece = make(leg_path=data, leg_top=36.0)
+    leg = piece.part("panel-1").outline
+    top = piece.part("top").pose.origin[2]
+    assert leg.bounds[1] == 0.0
+    assert leg.bounds[3] == top
+    assert (18.0, top) in [s.start for s in leg.outline]

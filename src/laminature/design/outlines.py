@@ -11,11 +11,11 @@ from laminature.design.kinds import LARGEST_MINI, Reading
 from laminature.design.lines import KeyPath
 from laminature.design.problems import Problems, short
 from laminature.design.schema import OpeningWritten, ShapeWritten
-from laminature.design.svgpath import Ellipse, PathDataError, read_path, whole_ellipse
 from laminature.errors import GeometryError
 from laminature.geometry.path import FLATTEN, Arc, Cubic, Line, Path, Point, circle, polyline
 from laminature.geometry.pose import cos_sin
 from laminature.geometry.region import Region, regular
+from laminature.geometry.svgpath import Ellipse, PathDataError, read_path, whole_ellipse
 from laminature.units import UnitError, length
 
 #: Points that an outline with its openings may have when it is flattened, and all parts together.
@@ -58,6 +58,8 @@ class Outlines:
         self, path: KeyPath, written: ShapeWritten, openings: Sequence[OpeningWritten]
     ) -> Region | None:
         """The region of a part that stands at ``path``; None where something is wrong with it."""
+        if self._points > MOST_POINTS_IN_ALL:
+            return None
         outline = self._paths(path, written)
         if outline is None:
             return None

@@ -9,7 +9,7 @@ from typing import Any
 from laminature.design.kinds import Reading
 from laminature.design.lines import KeyPath
 from laminature.design.problems import Problems, choose, nearest, short
-from laminature.design.svgpath import PathDataError, read_path
+from laminature.geometry.svgpath import PathDataError, read_path
 from laminature.model.form import Parameter, Value
 from laminature.units import Measure, UnitError, in_inches, in_mm, length
 

@@ -7,13 +7,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from laminature.errors import FormError, GeometryError
 from laminature.geometry.flat import grown, pieces
-from laminature.geometry.path import Arc, Cubic, Line, Path, Point, Segment
+from laminature.geometry.path import Cubic, Line, Path, Point, Segment
 from laminature.geometry.region import Region
+from laminature.geometry.svgpath import read_path
 
 #: Names of the leg curves, in the order in which they are offered.
 CURVES: tuple[str, ...] = ("straight", "tapered", "sabre", "cyma", "bracket")
@@ -59,26 +60,37 @@ def outer_edge(curve: str, top: float, foot: float, height: float) -> tuple[Segm
     raise FormError(f"there is no leg curve {curve!r}.", "leg_curve", f"Choose one of {', '.join(CURVES)}.")
 
 
-def drawn_edge(path: Path, top: float, height: float) -> tuple[Segment, ...]:
+def drawn_edge(data: str, top: float, height: float) -> tuple[Segment, ...]:
     """The maker's own curve, scaled evenly so that it drops from (``top``, ``height``) to the floor.
 
-    ``path`` is as SVG has it: from the leg's top to its foot, x outwards, y down, in any unit.
-    Raises FormError for a closed path, and for one that does not go down.
+    ``data`` is SVG path data from the leg's top to its foot, x outwards, y down, in any unit.
+    Raises FormError for what is no such path.
     """
-    points = path.flattened
-    drop = float(points[-1][1] - points[0][1])
-    if path.closed or not drop > 0.0:
+    try:
+        (path,) = read_path(data)
+    except ValueError as error:
         raise FormError(
-            "the leg's path has to run down from the top of the leg to its foot and stay open.",
+            f"the leg's path cannot be used: {error}",
+            "leg_path",
+            'Write one curve, like "M 0 0 C 3 20 -3 40 4 60".',
+        ) from error
+    # Reading closes every path by a straight line, which is no part of the leg's edge.
+    segments = path.segments[:-1]
+    (x0, y0), (_, y1) = path.start, segments[-1].end
+    if not y1 > y0:
+        raise FormError(
+            "the leg's path has to run down, from the top of the leg to its foot.",
             "leg_path",
             "Begin at the top; in SVG, y grows downwards.",
         )
-    scale = height / drop
-    x0, y0 = (float(c) for c in points[0])
-    fitted = path.mapped(((scale, 0.0), (0.0, -scale)), (top - scale * x0, height + scale * y0))
-    # The last point sits on the floor exactly, whatever rounding did.
-    last = _ending(fitted.segments[-1], (fitted.segments[-1].end[0], 0.0))
-    return (*fitted.segments[:-1], last)
+    scale = height / (y1 - y0)
+    fitted = Path(segments, closed=False).mapped(
+        ((scale, 0.0), (0.0, -scale)), (top - scale * x0, height + scale * y0)
+    )
+    # Both ends lie where they should exactly, whatever rounding did.
+    first, last = fitted.segments[0], fitted.segments[-1]
+    begun = (replace(first, start=(top, height)), *fitted.segments[1:])
+    return (*begun[:-1], replace(begun[-1], end=(last.end[0], 0.0)))
 
 
 def half_panel(leg: Leg, above: tuple[float, float] | None = None) -> Region:
@@ -187,11 +199,3 @@ def _over(p: Point) -> Point:
 def _mirrored(segment: Segment) -> Segment:
     """The segment on the other side of the axis, still walked from its start."""
     return Path((segment,), closed=False).mapped(((-1.0, 0.0), (0.0, 1.0))).segments[0]
-
-
-def _ending(segment: Segment, end: Point) -> Segment:
-    if isinstance(segment, Arc):
-        return Arc(segment.start, end, segment.centre, segment.ccw)
-    if isinstance(segment, Cubic):
-        return Cubic(segment.start, segment.c1, segment.c2, end)
-    return Line(segment.start, end)

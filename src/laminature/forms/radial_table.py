@@ -13,6 +13,7 @@ from laminature.forms.leg_curves import (
     CURVES,
     Leg,
     check_strong,
+    drawn_edge,
     full_panel,
     half_panel,
     outer_edge,
@@ -22,6 +23,7 @@ from laminature.forms.outlines import EDGES, top_outline
 from laminature.forms.profiles import PROFILES, edge_profile, rim
 from laminature.forms.values import Sizes, fill
 from laminature.geometry.flat import Flat, grown
+from laminature.geometry.path import Path, Segment
 from laminature.geometry.pose import Pose, cos_sin, facing
 from laminature.geometry.region import Region, regular
 from laminature.model.form import Form, Parameter, Values, Workshop
@@ -93,6 +95,7 @@ PARAMETERS: tuple[Parameter, ...] = (
     Parameter("leg_thickness", "length", "thickness wanted of the leg panels", 25.4, 6.0, 150.0),
     Parameter("leg_layers", "layers", "layers of the leg panels, instead of a thickness", None, 1, 40),
     Parameter("leg_curve", "choice", "curve of the legs' outer edge", "sabre", choices=CURVES),
+    Parameter("leg_path", "path", "your own outer edge of a leg, from its top down, instead of leg_curve"),
     Parameter(
         "leg_top", "length", "distance between opposite legs' outer edges under the top", None, 50.0, 2500.0
     ),
@@ -256,15 +259,16 @@ def _nearest(ring: np.ndarray[tuple[int, ...], np.dtype[np.float64]]) -> float:
 
 def _leg(plan: _Plan, inner: float) -> Leg:
     sizes = plan.sizes
-    curve = sizes.choice("leg_curve")
+    curve, outer = sizes.choice("leg_curve"), _outer(plan)
+    foot = outer[-1].end[0]
     widest = sizes.length("width") / 2.0
-    spread = min(widest, plan.top * (1.12 if curve in ("sabre", "cyma") else 1.0))
-    foot = sizes.length("leg_spread", 2.0 * spread) / 2.0
-    if foot > widest + 1e-9:
+    # A curve may swell further out than its ends.
+    out = float(Path(outer, closed=False).flattened[:, 0].max())
+    if out > widest + 1e-9:
         raise FormError(
-            f"feet {sizes.say(2.0 * foot)} apart stand out beyond the top.",
-            "leg_spread",
-            f"Give at most {sizes.say(2.0 * widest)}.",
+            f"legs {sizes.say(2.0 * out)} apart stand out beyond the top.",
+            "leg_path" if sizes.given("leg_path") else "leg_spread",
+            f"Let them reach {sizes.say(2.0 * widest)} at most.",
         )
     foot_width = sizes.length("foot_width", max(plan.web, (0.22 if curve == "tapered" else 0.32) * foot))
     arch = sizes.length("arch_height", 0.5 * plan.height)
@@ -281,8 +285,21 @@ def _leg(plan: _Plan, inner: float) -> Leg:
             "arch_height",
             f"Give at most {sizes.say(max(0.0, plan.height - min(least, 0.25 * plan.height)))}.",
         )
-    outer = outer_edge(curve, plan.top, foot, plan.height)
     return Leg(plan.height, outer, inner, foot_width, arch, square=curve == "bracket")
+
+
+def _outer(plan: _Plan) -> tuple[Segment, ...]:
+    """The legs' outer edge from the top down: the maker's own path, or a named curve."""
+    sizes = plan.sizes
+    if sizes.given("leg_path"):
+        if sizes.given("leg_spread"):
+            raise FormError(
+                "leg_path already says where the feet stand.", "leg_spread", "Leave out one of the two."
+            )
+        return drawn_edge(sizes.text("leg_path"), plan.top, plan.height)
+    curve = sizes.choice("leg_curve")
+    spread = min(sizes.length("width") / 2.0, plan.top * (1.12 if curve in ("sabre", "cyma") else 1.0))
+    return outer_edge(curve, plan.top, sizes.length("leg_spread", 2.0 * spread) / 2.0, plan.height)
 
 
 def _panel(plan: _Plan, name: str, title: str, outline: Region, degrees: float) -> Part:

@@ -44,6 +44,13 @@ class Sizes:
         value = self.values[name]
         return str(otherwise if value is None else value)
 
+    def text(self, name: str) -> str:
+        """Path data that was given. Raises KeyError where there is none; ask :meth:`given` first."""
+        value = self.values[name]
+        if not isinstance(value, str):
+            raise KeyError(f"{name} was not given")
+        return value
+
     def flag(self, name: str, otherwise: bool = False) -> bool:
         """A yes or no, or ``otherwise`` where the maker left it to the form."""
         value = self.values[name]
