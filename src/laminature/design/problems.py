@@ -69,6 +69,7 @@ class Problems:
         self.file = file
         self._lines = lines
         self._found: dict[KeyPath, DesignError] = {}
+        self._untold = 0
 
     def __bool__(self) -> bool:
         return bool(self._found)
@@ -97,9 +98,8 @@ class Problems:
             return
         found = sorted(self._found.values(), key=lambda e: e.place.line or 0)
         if len(found) > MOST_TOLD:
-            more = DesignError(
-                f"There are {len(found) - MOST_TOLD} errors more.", Place(self.file), "Mend these first."
-            )
+            count = len(found) - MOST_TOLD + self._untold
+            more = DesignError(f"There are {count} errors more.", Place(self.file), "Mend these first.")
             found = [*found[:MOST_TOLD], more]
         raise DesignErrors(found)
 
@@ -111,7 +111,9 @@ class Problems:
         ``keys`` gives the keys known at a path; items of lists are left out of these
         paths, and ``"*"`` stands for a name that the maker chose.
         """
-        for e in error.errors(include_url=False):
+        found = error.errors(include_url=False)
+        self._untold += len(found[10 * MOST_TOLD :])
+        for e in found[: 10 * MOST_TOLD]:
             path = (*under, *e["loc"])
             self.add(path, *_in_words(dict(e), path, keys))
 
