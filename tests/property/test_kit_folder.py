@@ -47,7 +47,7 @@ def test_makers_files_stay_and_all_else_is_the_last_kit(first, deeds, last):
                 n: d for n, d in kit.items() if n not in report.blocked
             }
             kept = {*report.kept_edited, *report.kept_foreign}
-            assert {name for name in kept if not (folder / name).is_dir()} == set(theirs)
+            assert {n for n in kept if not (folder / n).is_dir()} == set(theirs)
             assert not report.blocked or kept
             ours.clear()
             ours.update(kit)

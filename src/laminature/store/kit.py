@@ -139,11 +139,12 @@ def _plan(target: pathlib.Path, files: Mapping[str, bytes], about: About) -> _Pl
         return _Plan(wanted, (), None, Report(target, tuple(sorted(wanted))))
     known = manifest.read(target) or Manifest({}, edited=False)
     entries = [e for e in walk(target) if str(e) != manifest.NAME]
-    ours = {str(e) for e in entries if known.lists(target, e) or _equal(target, e, wanted)}
+    ours = {str(e) for e in entries if known.lists(target, e)}
+    alike = {str(e) for e in entries if _equal(target, e, wanted)}
     our_folders = {str(p) for name in known.files for p in pathlib.PurePosixPath(name).parents}
     # An empty folder that we made is nobody's; any other is the maker's.
     ours |= {str(e) for e in entries if str(e) in our_folders and _is_folder(target / e)}
-    own = tuple(e for e in entries if str(e) not in ours)
+    own = tuple(e for e in entries if str(e) not in ours | alike)
     if len(own) > _MOST_OWN:
         raise StoreError(
             f"{target} holds more than {_MOST_OWN:,} files that are not Laminature's. Wrong folder?"
@@ -153,6 +154,8 @@ def _plan(target: pathlib.Path, files: Mapping[str, bytes], about: About) -> _Pl
     empty = {fold(str(e)) for e in own if _is_folder(target / e)}
 
     def blocked(name: str) -> bool:
+        if name in ours | alike:  # It stands there already, so nothing is in its way.
+            return False
         path = pathlib.PurePosixPath(fold(name))
         return str(path) in taken | taken_folders or any(
             str(p) in taken - empty for p in path.parents if p.name
