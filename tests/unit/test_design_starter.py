@@ -12,6 +12,7 @@ from laminature.design.reading import parse
 from laminature.design.starter import new_design
 from laminature.forms import registry as forms
 from laminature.model.form import Parameter
+from laminature.units import scale
 
 BOARDS = read_boards(library.boards(), "boards.toml")
 PARAMETERS = (
@@ -115,6 +116,13 @@ def test_the_schema_is_sound_and_takes_the_starter():
 )
 def test_the_schema_refuses_what_the_reader_refuses(spoilt):
     assert list(jsonschema.Draft202012Validator(json_schema(FORMS)).iter_errors(spoilt))
+
+
+def test_every_scale_that_the_schema_offers_can_be_read():
+    ways = json_schema(FORMS)["properties"]["scale"]["anyOf"]
+    offered = next(way["enum"] for way in ways if "enum" in way)
+    assert {"one inch", "half scale", "nem ii"} <= set(offered)
+    assert all(scale(name).n >= 1 for name in offered)
 
 
 def test_the_schema_takes_a_design_of_parts():

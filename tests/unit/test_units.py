@@ -1,5 +1,7 @@
 """Lengths as people write them, and scales."""
 
+import subprocess
+import sys
 import time
 from fractions import Fraction
 
@@ -17,6 +19,11 @@ from laminature.units import (
     mini_to_full,
     scale,
 )
+
+
+def test_units_need_nothing_heavy():
+    code = "import laminature.units, sys; assert not {'numpy', 'shapely', 'pydantic'} & set(sys.modules)"
+    subprocess.run([sys.executable, "-c", code], check=True)
 
 
 @pytest.mark.parametrize(

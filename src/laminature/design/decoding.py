@@ -94,6 +94,11 @@ def _broken(message: str, text: str, file: str) -> DesignError:
     line = int(at[1]) if at and at[1] else len(rows)
     said = _AT.sub("", message)
     row = rows[line - 1] if line <= len(rows) else ""
+    if said.startswith(
+        ("Cannot overwrite", "Cannot declare", "Cannot mutate", "Cannot redefine", "Duplicate")
+    ):
+        twice = "A key or table is written twice in this file."
+        return DesignError(twice, Place(file, line), "Leave one of them out.")
     return DesignError(f"This is no TOML: {said[:1].lower()}{said[1:]}.", Place(file, line), _hint(row))
 
 

@@ -21,7 +21,7 @@ def json_schema(forms: Mapping[str, Iterable[Parameter]]) -> dict[str, Any]:
         "description": properties["scale"]["description"],
         "anyOf": [
             {"type": "string", "pattern": r"^\s*1\s*[:/]\s*[0-9.]+\s*$"},
-            {"enum": [name.removesuffix(" scale") for name in NAMED_SCALES]},
+            {"enum": list(NAMED_SCALES)},
             {"type": "string", "maxLength": 200},
             {"type": "number", "minimum": 1, "maximum": 1000},
         ],

@@ -69,10 +69,23 @@ def parse(
         )
     refuse_what_is_no_number(decoded, problems)
     reading = Reading(_scale(raw, problems), _unit(raw, problems))
+    _tell_misplaced(raw, forms, problems)
     written = _validated(raw, reading, problems)
     design = _Reader(written, raw, reading, problems, boards, forms, fits).design(data, folder)
     problems.raise_any()
     return design
+
+
+def _tell_misplaced(
+    raw: Mapping[str, Any], forms: Mapping[str, tuple[Parameter, ...]], problems: Problems
+) -> None:
+    """Note sizes of the form that stand above ``[form]`` by mistake."""
+    form = raw.get("form")
+    name = form.get("name") if isinstance(form, dict) else form
+    if isinstance(name, str) and name in forms:
+        sizes = {p.name for p in forms[name]} - set(DesignFile.model_fields)
+        for key in sizes & set(raw):
+            problems.add((key,), f"{key!r} is a size of the form {name!r}.", "Write it below [form].")
 
 
 def _validated(raw: Mapping[str, Any], reading: Reading, problems: Problems) -> DesignFile:
