@@ -368,6 +368,12 @@ def _hubs(plan: _Plan) -> Made:
     outline = half_panel(leg)
     check_strong(outline, plan.web)
     room = plan.height - leg.arch
+    if room * 0.25 - plan.thickness < plan.web:
+        raise FormError(
+            "the arch leaves no room for two hubs above it.",
+            "arch_height",
+            "Make the arch lower or the table higher.",
+        )
     parts = []
     for name, title, share in (("hub-lower", "Lower hub", 0.3), ("hub-upper", "Upper hub", 0.75)):
         middle = leg.arch + share * room
@@ -385,12 +391,6 @@ def _hubs(plan: _Plan) -> Made:
                 "leg_top",
                 "Spread the legs wider, make them thinner, or choose another joining.",
             )
-    if room * 0.25 - plan.thickness < plan.web:
-        raise FormError(
-            "the arch leaves no room for two hubs above it.",
-            "arch_height",
-            "Make the arch lower or the table higher.",
-        )
     legs = tuple(
         _panel(plan, f"leg-{i + 1}", "Leg", outline, 360.0 * i / plan.legs) for i in range(plan.legs)
     )
