@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -145,18 +147,39 @@ def _columns(far: Sequence[_Far], frame: Flat, height: float) -> tuple[list[Stro
         for i in range(len(rows) - 1, -1, -1):
             rows[i] = max(rows[i], lowest)
             lowest = rows[i] + step
+        stem = x0 - 1.5 if left else x1 + 1.5
+        mine = _uncrossed(mine, [(stem, y) for y in rows])
         edge = x0 - 4.0 if left else x1 + 4.0
         for f, y in zip(mine, rows, strict=True):
-            turn = (x0 - 1.5 if left else x1 + 1.5, y)
             n = len(texts) + 1
             texts.append(Text(f.text, edge, y - size / 2.0, size, "end" if left else "start"))
             start = (edge + (0.8 if left else -0.8), y)
             strokes.append(
-                Stroke("marking", polyline([start, turn, f.point], closed=False), f"leader-{n}", open=True)
+                Stroke(
+                    "marking", polyline([start, (stem, y), f.point], closed=False), f"leader-{n}", open=True
+                )
             )
             strokes.append(Stroke("marking", _dot(f.point), f"leader-{n}-end"))
     # The columns are numbered apart: names stay unique because left ones come first.
     return _renamed(strokes), texts
+
+
+def _uncrossed(far: Sequence[_Far], stems: Sequence[Point]) -> list[_Far]:
+    """The labels in the order of ``stems``, exchanged two by two as long as that makes the leaders shorter.
+
+    Leaders that cross are longer together than the same two exchanged, so none are left to cross.
+    """
+    order = list(far)
+    changed = True
+    while changed:
+        changed = False
+        for i, j in itertools.combinations(range(len(order)), 2):
+            now = math.dist(order[i].point, stems[i]) + math.dist(order[j].point, stems[j])
+            then = math.dist(order[j].point, stems[i]) + math.dist(order[i].point, stems[j])
+            if then < now - 1e-6:
+                order[i], order[j] = order[j], order[i]
+                changed = True
+    return order
 
 
 def _renamed(strokes: Sequence[Stroke]) -> list[Stroke]:
@@ -207,7 +230,7 @@ def _legend(
     if mirrored:
         lines += _wrapped("Cut mirrored: " + _named(mirrored), width - 2 * MARGIN, 2)
     if starred:
-        words = "* Without a label, because both faces show or the layer is too small; keep them with a slip of paper: "
+        words = "* No label, as both faces show or the layer is too small; keep it with a slip of paper: "
         lines += _wrapped(words + _named(starred), width - 2 * MARGIN, 3)
     for line in lines:
         texts.append(Text(line, MARGIN, y + 0.9, BODY))

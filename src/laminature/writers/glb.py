@@ -108,7 +108,12 @@ def _store(
         }
     )
     for data, target in ((points.tobytes(), _VERTICES), (faces.tobytes(), _INDICES)):
-        view = {"buffer": 0, "byteOffset": len(binary), "byteLength": len(data), "target": target}
+        view: dict[str, object] = {
+            "buffer": 0,
+            "byteOffset": len(binary),
+            "byteLength": len(data),
+            "target": target,
+        }
         views.append(view)
         binary += data
 

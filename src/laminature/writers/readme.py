@@ -25,8 +25,8 @@ FACTORS = (
     (0.9727, "a letter page was fitted to A4 paper"),
 )
 
-#: VALUES: NIOSH and ACGIH limits, ICSC 1272 and WHO/IPCS CICAD 36 stand behind the first caution; J. Burn Care
-#: Res., doi 10.1093/jbcr/iraa174, behind the second. The last ones are common cautions, no source.
+#: WHO/IPCS CICAD 36 and ICSC 1272 stand behind the first caution (irritation, sensitisation), J. Burn
+#: Care Res., doi 10.1093/jbcr/iraa174, behind the second. The last two are common cautions, no source.
 _CAUTIONS = (
     "CA glue (cyanoacrylate) gives off vapour that irritates eyes and nose, and some people become "
     "sensitised to it. Work with moving air, away from your face; thin CA spreads fast.",
@@ -35,7 +35,8 @@ _CAUTIONS = (
     "Cured CA gives off vapour again at 150 to 200 °C: no laser, hot knife or flame on hardened parts, and "
     "no flame to clear a metal tip.",
     "A laser is never left alone while it cuts, and its smoke is drawn off outdoors. Cut away from your "
-    "fingers, with a fresh blade. Sanding dust of board and glue is not for your lungs: wear a mask, wipe up.",
+    "fingers, with a fresh blade. "
+    "Sanding dust of board and glue is not for your lungs: wear a mask, and wipe up.",
     "Small parts and glue are kept away from children and animals.",
 )
 
@@ -52,8 +53,9 @@ def readme(design: Design, piece: Piece, layers: Sequence[Layer], sheets: Sequen
         _gluing(piece),
         _headed("Cautions") + "\n" + "\n".join(_wrap("- " + c, "  ") for c in _CAUTIONS),
         _wrap(
-            "These are reminders, not instructions. The safety data sheet of your product, the manual of your "
-            "machine and the rules where you live come first; ask somebody qualified where you are not sure."
+            "These are reminders, not instructions. The safety data sheet of your product, the manual "
+            "of your machine and the rules where you live come first; ask somebody qualified where "
+            "you are not sure."
         ),
     ]
     if design.notes:
@@ -95,8 +97,8 @@ def _size(design: Design, layers: Sequence[Layer]) -> str:
     words = "Open or print at 100 %, never fitted to the page. "
     if design.measuring_square:
         words += (
-            f"Sheets and PDF pages with room for it have a dotted measuring square of {SQUARE:g} mm: measure it. "
-            "It is in a group of its own (notes); switch that off or delete it before you cut. "
+            f"Sheets and PDF pages with room for it have a dotted measuring square of {SQUARE:g} mm: "
+            "measure it. It is in a group of its own (notes); switch that off or delete it before you cut. "
         )
     if biggest is not None:
         (x0, y0, x1, y1), layer = biggest
@@ -126,9 +128,10 @@ def _cutting(layers: Sequence[Layer], sheets: Sequence[Sheet]) -> str:
         "  outline   plum, solid line           cut last",
         "  notes     light grey, dots           never cut; drop the group",
         _wrap(
-            "In SVG these are groups, in DXF layers of the same names (MARKING, SCORE, …), in PDF layers that can be "
-            "switched off. Label B3 is part B, third layer from below; alike parts share a letter and can "
-            "stand in for each other. Draw labels with pigment ink or pencil: dye inks bleed under CA."
+            "In SVG these are groups, in DXF layers of the same names (MARKING, SCORE, …), in PDF layers "
+            "that can be switched off. Label B3 is part B, third layer from below; alike parts share a "
+            "letter and can stand in for each other. Draw labels with pigment ink or pencil: dye inks "
+            "bleed under CA."
         ),
     ]
     mirrored = []
@@ -139,8 +142,8 @@ def _cutting(layers: Sequence[Layer], sheets: Sequence[Sheet]) -> str:
     if mirrored:
         lines.append(
             _wrap(
-                "These layers are cut mirrored, as seen from below, so that their label comes to lie on a face that "
-                "is hidden; turn them over before gluing (the map shows them hatched):"
+                "These layers are cut mirrored, as seen from below, so that their label comes to lie on a "
+                "face that is hidden; turn them over before gluing (the map shows them hatched):"
             )
         )
         lines += mirrored
@@ -156,15 +159,16 @@ def _gluing(piece: Piece) -> str:
     kinds: dict[str, list[str]] = {}
     for part in piece.parts:
         kinds.setdefault(part.letter, []).append(
-            f"{_line(part.title or part.name, 60)}, {_count(part.stack.count, 'layer')}, {part.thickness:.2f} mm thick"
+            f"{_line(part.title or part.name, 60)}, {_count(part.stack.count, 'layer')}, "
+            f"{part.thickness:.2f} mm thick"
         )
     lines = [_headed("Parts")]
     for letter, words in kinds.items():
         lines.append(_wrap(f"  {letter or '-':<3}{len(words)} × {words[0]}", "     "))
     lines.append(
         _wrap(
-            "Glue the layers of a part with all grain the same way, 1 lowest, edges flush; press them flat. Drop-outs "
-            "and offcuts are worth keeping: they make test pieces, shims and cauls."
+            "Glue the layers of a part with all grain the same way, 1 lowest, edges flush; press them flat. "
+            "Drop-outs and offcuts are worth keeping: they make test pieces, shims and cauls."
         )
     )
     return "\n".join(lines)
