@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from laminature.errors import GeometryError
-from laminature.geometry.flat import Flat, flat
+from laminature.geometry.flat import Array, Flat, flat
+from laminature.geometry.outline_edges import edges
 from laminature.geometry.path import Path, Point, circle, polyline
 
 
@@ -26,6 +27,11 @@ class Region:
         Raises GeometryError where the outline crosses itself or an opening leaves it.
         """
         return flat(self.outline.flattened, [o.flattened for o in self.openings])
+
+    @cached_property
+    def edges(self) -> tuple[Array, Array]:
+        """Starts and ends of all straight edges of ``flat``, openings too: two arrays (m, 2), mm."""
+        return edges(self.flat)
 
     @cached_property
     def bounds(self) -> tuple[float, float, float, float]:

@@ -8,16 +8,16 @@ the line are looked at one by one.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from laminature.geometry.outline_edges import edges
 from laminature.geometry.pose import Vector
 from laminature.joinery.faces import face_contact
-from laminature.joinery.frame import Frame, frame
+from laminature.joinery.frame import Frame, cross, dot, frame, in_piece
 from laminature.joinery.intervals import Intervals, cross_sections, meet, minus
 from laminature.model.joint import Contact, ContactKind, Run
 from laminature.model.part import Part
@@ -80,12 +80,6 @@ class _Seen:
         self.low = corners.min(axis=1) - rise
         self.high = corners.max(axis=1) + rise
         self.groups = [p.group for p in parts]
-        self._edges: dict[int, tuple[Array, Array]] = {}
-
-    def edges(self, i: int) -> tuple[Array, Array]:
-        if i not in self._edges:
-            self._edges[i] = edges(self.parts[i].outline.flat)
-        return self._edges[i]
 
 
 def _near_pairs(seen: _Seen) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
@@ -152,12 +146,10 @@ def _pair(seen: _Seen, i: int, j: int, origin: Array, along: Array) -> Iterator[
     a, b = seen.parts[i], seen.parts[j]
     o: Vector = (float(origin[0]), float(origin[1]), float(origin[2]))
     u: Vector = (float(along[0]), float(along[1]), float(along[2]))
-    way_b = np.cross(np.asarray(b.pose.z), along)
-    way_a = np.cross(np.asarray(a.pose.z), along)
-    f = frame(a, b, o, u, (float(way_b[0]), float(way_b[1]), float(way_b[2])))
-    g = frame(b, a, o, u, (float(way_a[0]), float(way_a[1]), float(way_a[2])))
-    points_b = _in_plane(seen.edges(j), f)
-    points_a = _in_plane(seen.edges(i), g)
+    f = frame(a, b, o, u, cross(b.pose.z, u))
+    g = frame(b, a, o, u, cross(a.pose.z, u))
+    points_b = _in_plane(seen.parts[j].outline.edges, f)
+    points_a = _in_plane(seen.parts[i].outline.edges, g)
     for points, fr in ((points_b, f), (points_a, g)):
         low, high = points[0][:, 1].min(), points[0][:, 1].max()
         reach = fr.half + fr.skew + CAPTURE
@@ -208,30 +200,21 @@ def _endings(f: Frame, o: Vector, u: Vector, cuts: _Cuts, receiver: tuple[Array,
 
 
 def _turned_round(f: Frame, o: Vector, u: Vector) -> Frame:
-    m = f.entering.pose.matrix
-    w = m[:, 0] * f.entering_plane.across[0] + m[:, 1] * f.entering_plane.across[1]
-    return frame(f.receiver, f.entering, o, u, (-float(w[0]), -float(w[1]), -float(w[2])))
+    w = in_piece(f.entering, f.entering_plane.across)
+    return frame(f.receiver, f.entering, o, u, (-w[0], -w[1], -w[2]))
 
 
 def _footing(f: Frame, receiver: tuple[Array, Array]) -> tuple[Intervals, Intervals]:
     """Where the receiver has board under the footprint, and where it goes on at both sides of it."""
-    plane = f.receiver_plane
     # The edges came in the swapped frame's coordinates: the same t, and s = ± r.
-    own = np.cross(np.asarray(f.receiver.pose.z), _vector(f))
-    m = f.receiver.pose.matrix
-    across = m[:, 0] * plane.across[0] + m[:, 1] * plane.across[1]
-    sign = 1.0 if float(own @ across) > 0.0 else -1.0
+    m = f.receiver
+    along, across = in_piece(m, f.receiver_plane.along), in_piece(m, f.receiver_plane.across)
+    sign = 1.0 if dot(cross(m.pose.z, along), across) > 0.0 else -1.0
     levels = [sign * f.foot, sign * (f.foot - f.foot_half - TOUCH), sign * (f.foot + f.foot_half + TOUCH)]
     middle, low, high = cross_sections(receiver[0], receiver[1], levels)
     # A footprint at the very border has board on one side only.
     there = tuple(sorted({*meet(middle, low), *meet(middle, high)}))
     return _merged(there), meet(meet(middle, low), high)
-
-
-def _vector(f: Frame) -> Array:
-    m = f.receiver.pose.matrix
-    along: Array = m[:, 0] * f.receiver_plane.along[0] + m[:, 1] * f.receiver_plane.along[1]
-    return along
 
 
 def _merged(stretches: Intervals) -> Intervals:
@@ -256,16 +239,14 @@ def _sorted_by_side(
 
 
 def _contact(kind: ContactKind, f: Frame, o: Vector, u: Vector, runs: Intervals, gap: float = 0.0) -> Contact:
-    m = f.entering.pose.matrix
-    w = m[:, 0] * f.entering_plane.across[0] + m[:, 1] * f.entering_plane.across[1]
     return Contact(
         kind=kind,
         receiver=f.receiver.name,
         entering=f.entering.name,
         origin=o,
         along=u,
-        entering_way=(float(w[0]), float(w[1]), float(w[2])),
-        angle=float(np.degrees(np.arctan2(f.sin, abs(f.c)))),
+        entering_way=in_piece(f.entering, f.entering_plane.across),
+        angle=math.degrees(math.atan2(f.sin, abs(f.c))),
         runs=tuple(Run(lo, hi) for lo, hi in runs),
         gap=gap,
     )

@@ -6,12 +6,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
-from laminature.geometry.pose import Vector
 from laminature.joinery.entering import OVERSHOOT
 from laminature.joinery.footing import sections
-from laminature.joinery.frame import Frame, frame
+from laminature.joinery.frame import Frame, cross, frame, in_piece
 from laminature.joinery.intervals import Interval, holding
 from laminature.model.fit import Fit
 from laminature.model.joint import Cell, Contact, Joint, JointKind, Patch, Run
@@ -37,12 +34,9 @@ class Sharing:
 def both_ways(contact: Contact, parts: dict[str, Part]) -> tuple[Frame, Frame]:
     """Frames of a crossing with either part as the one that is cut."""
     a, b = parts[contact.receiver], parts[contact.entering]
-    along = np.asarray(contact.along)
-    way = np.cross(np.asarray(a.pose.z), along)
-    back: Vector = (float(way[0]), float(way[1]), float(way[2]))
     return (
         frame(a, b, contact.origin, contact.along, contact.entering_way),
-        frame(b, a, contact.origin, contact.along, back),
+        frame(b, a, contact.origin, contact.along, cross(a.pose.z, contact.along)),
     )
 
 
@@ -122,9 +116,7 @@ def _window(
         r0, r1 = f.sweep(k, fit.side)
         t0, t1 = run[0] - fit.lengthwise, run[1] + fit.lengthwise
         patches.append(Patch(f.receiver.name, k, "cut", f.receiver_plane.rectangle(t0, t1, r0, r1)))
-    m = f.entering.pose.matrix
-    way = m[:, 0] * f.entering_plane.across[0] + m[:, 1] * f.entering_plane.across[1]
-    x, y, z = (float(v) for v in way)
+    x, y, z = in_piece(f.entering, f.entering_plane.across)
     return Joint(
         name=name,
         kind="halving",

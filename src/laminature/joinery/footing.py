@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 
-from laminature.geometry.outline_edges import edges
 from laminature.joinery.frame import Frame, Plane
 from laminature.joinery.intervals import Interval, Intervals, cross_sections, holding
 from laminature.model.part import Part
@@ -15,7 +14,7 @@ NEAR = 0.3
 
 def sections(part: Part, plane: Plane, levels: list[float]) -> list[Intervals]:
     """Stretches along the line in which ``part`` has board, at each of ``levels`` mm across it."""
-    starts, ends = edges(part.outline.flat)
+    starts, ends = part.outline.edges
     basis = np.array([plane.along, plane.across]).T
     shift = np.asarray(plane.origin)
     return cross_sections((starts - shift) @ basis, (ends - shift) @ basis, levels)
@@ -23,7 +22,7 @@ def sections(part: Part, plane: Plane, levels: list[float]) -> list[Intervals]:
 
 def drawn_end(f: Frame, t: float) -> float:
     """How far in *s* the entering part's outline reaches at ``t``, mm."""
-    starts, ends = edges(f.entering.outline.flat)
+    starts, ends = f.entering.outline.edges
     plane = f.entering_plane
     basis = np.array([plane.across, plane.along]).T
     shift = np.asarray(plane.origin)
@@ -41,7 +40,7 @@ def borders(f: Frame, run: Interval) -> tuple[bool, bool, float, float]:
     middle = (run[0] + run[1]) / 2.0
     (along,) = sections(f.receiver, f.receiver_plane, [f.foot])
     stretch = holding(along, middle, NEAR) or run
-    starts, ends = edges(f.receiver.outline.flat)
+    starts, ends = f.receiver.outline.edges
     plane = f.receiver_plane
     basis = np.array([plane.across, plane.along]).T
     shift = np.asarray(plane.origin)

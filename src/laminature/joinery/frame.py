@@ -18,8 +18,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from laminature.geometry.pose import Vector
 from laminature.model.part import Face, Part
 
@@ -149,33 +147,47 @@ class Frame:
 
 def frame(receiver: Part, entering: Part, origin: Vector, along: Vector, way: Vector) -> Frame:
     """The frame of a contact, from its line and the way in (unit vectors in the piece's frame)."""
-    u, w, o = np.asarray(along), np.asarray(way), np.asarray(origin)
-    na, nb = np.asarray(receiver.pose.z), np.asarray(entering.pose.z)
-    sin = float(w @ na)
+    na, nb = receiver.pose.z, entering.pose.z
+    sin = dot(way, na)
     near: Face = "lower" if sin > 0.0 else "upper"
     if sin < 0.0:
-        na, sin = -na, -sin
-    across = np.cross(na, u)
+        na, sin = (-na[0], -na[1], -na[2]), -sin
+    across = cross(na, along)
     return Frame(
         receiver=receiver,
         entering=entering,
-        receiver_plane=_plane(receiver, o, u, across),
-        entering_plane=_plane(entering, o, u, w),
+        receiver_plane=_plane(receiver, origin, along, across),
+        entering_plane=_plane(entering, origin, along, way),
         near=near,
         sin=sin,
-        c=_clean(float(nb @ na)),
-        q=float(nb @ across),
+        c=_clean(dot(nb, na)),
+        q=dot(nb, across),
     )
 
 
-def _plane(part: Part, origin: np.ndarray, along: np.ndarray, across: np.ndarray) -> Plane:
-    m = part.pose.matrix
-    at = (origin - part.pose.shift) @ m
-    u, w = along @ m, across @ m
+def dot(a: Vector, b: Vector) -> float:
+    """The inner product; plain floats, because numpy costs more than it does on three numbers."""
+    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+
+
+def cross(a: Vector, b: Vector) -> Vector:
+    """The vector square to both."""
+    return (a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0])
+
+
+def in_piece(part: Part, direction: Corner) -> Vector:
+    """A direction in a part's own plane, seen in the piece."""
+    (x, y), px, py = direction, part.pose.x, part.pose.y
+    return (px[0] * x + py[0] * y, px[1] * x + py[1] * y, px[2] * x + py[2] * y)
+
+
+def _plane(part: Part, origin: Vector, along: Vector, across: Vector) -> Plane:
+    pose = part.pose
+    at = (origin[0] - pose.origin[0], origin[1] - pose.origin[1], origin[2] - pose.origin[2])
     return Plane(
-        (float(at[0]), float(at[1])),
-        (_clean(float(u[0])), _clean(float(u[1]))),
-        (_clean(float(w[0])), _clean(float(w[1]))),
+        (dot(at, pose.x), dot(at, pose.y)),
+        (_clean(dot(along, pose.x)), _clean(dot(along, pose.y))),
+        (_clean(dot(across, pose.x)), _clean(dot(across, pose.y))),
     )
 
 

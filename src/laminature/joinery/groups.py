@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-import numpy as np
-
+from laminature.geometry.pose import Vector
 from laminature.joinery import crossing
+from laminature.joinery.frame import cross, dot
 from laminature.joinery.intervals import Interval
 from laminature.joinery.rules import rule_for
 from laminature.model.finding import Finding
@@ -17,23 +18,30 @@ from laminature.model.part import Part
 
 
 def on_one_line(contacts: Sequence[Contact]) -> tuple[list[list[Contact]], list[Contact]]:
-    """Crossings that share one line, three parts or more, and the single ones."""
-    clusters: list[list[Contact]] = []
-    for c in contacts:
-        for cluster in clusters:
-            if _same_line(cluster[0], c) and _overlap(cluster[0], c):
-                cluster.append(c)
-                break
-        else:
-            clusters.append([c])
-    groups, singles = [], []
-    for cluster in clusters:
-        names = {n for c in cluster for n in (c.receiver, c.entering)}
-        if len(names) >= 3:
-            groups.append(cluster)
-        else:
-            singles.extend(cluster)
-    return groups, singles
+    """Crossings that share one line, three parts or more, and the single ones.
+
+    Only crossings that have a part in common can belong together, so only those are compared.
+    """
+    leader = list(range(len(contacts)))
+    by_part: dict[str, list[int]] = defaultdict(list)
+    for i, c in enumerate(contacts):
+        for name in (c.receiver, c.entering):
+            for j in by_part[name]:
+                if _same_line(contacts[j], c) and _overlap(contacts[j], c):
+                    one, other = sorted((_led(leader, i), _led(leader, j)))
+                    leader[other] = one
+            by_part[name].append(i)
+    clusters: dict[int, list[Contact]] = defaultdict(list)
+    for i, c in enumerate(contacts):
+        clusters[_led(leader, i)].append(c)
+    groups = [cluster for cluster in clusters.values() if len(cluster) > 1]
+    return groups, [cluster[0] for cluster in clusters.values() if len(cluster) == 1]
+
+
+def _led(leader: list[int], i: int) -> int:
+    while leader[i] != i:
+        i = leader[i]
+    return i
 
 
 def _overlap(a: Contact, b: Contact) -> bool:
@@ -43,10 +51,16 @@ def _overlap(a: Contact, b: Contact) -> bool:
 
 
 def _same_line(a: Contact, b: Contact) -> bool:
-    ua, ub = np.asarray(a.along), np.asarray(b.along)
-    if float(np.linalg.norm(np.cross(ua, ub))) > 1e-3:
+    lean = cross(a.along, b.along)
+    if dot(lean, lean) > 1e-6:
         return False
-    return float(np.linalg.norm(np.cross(np.asarray(b.origin) - np.asarray(a.origin), ua))) < 0.05
+    off = cross(_between(a, b), a.along)
+    return dot(off, off) < 0.05**2
+
+
+def _between(a: Contact, b: Contact) -> Vector:
+    p, q = a.origin, b.origin
+    return (q[0] - p[0], q[1] - p[1], q[2] - p[2])
 
 
 def radial_group(
@@ -85,7 +99,7 @@ def _first_fit(rules: Iterable[JointRule], fit: Fit) -> Fit:
 
 
 def _shift(c: Contact, first: Contact) -> float:
-    return float((np.asarray(c.origin) - np.asarray(first.origin)) @ np.asarray(first.along))
+    return dot(_between(first, c), first.along)
 
 
 def _shifted(c: Contact, first: Contact) -> Interval:

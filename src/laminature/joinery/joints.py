@@ -17,7 +17,7 @@ from laminature.geometry.pose import Vector
 from laminature.joinery import crossing, entering
 from laminature.joinery.entering import Entering
 from laminature.joinery.footing import borders, drawn_end
-from laminature.joinery.frame import Frame, frame
+from laminature.joinery.frame import Frame, frame, in_piece
 from laminature.joinery.groups import on_one_line, radial_group
 from laminature.joinery.intervals import Interval, Intervals, minus
 from laminature.joinery.rules import rule_for
@@ -175,7 +175,7 @@ def _cells(
 
 def _crossed(f: Frame, crossings: Sequence[Contact], parts: dict[str, Part], fit: Fit) -> Intervals:
     """Stretches of the line where the entering part is itself crossed by another: no tab may stand there."""
-    u = np.asarray(_in_piece(f, f.entering_plane.along))
+    u = np.asarray(in_piece(f.entering, f.entering_plane.along))
     na = np.asarray(f.receiver.pose.z)
     o = f.entering.pose.to_piece(np.array([*f.entering_plane.origin, f.entering.thickness / 2.0]))
     out: list[Interval] = []
@@ -196,12 +196,6 @@ def _crossed(f: Frame, crossings: Sequence[Contact], parts: dict[str, Part], fit
         out.append((t - wide, t + wide))
     out.sort()
     return tuple(out)
-
-
-def _in_piece(f: Frame, direction: tuple[float, float]) -> Vector:
-    m = f.entering.pose.matrix
-    v = m[:, 0] * direction[0] + m[:, 1] * direction[1]
-    return (float(v[0]), float(v[1]), float(v[2]))
 
 
 # --- entries that meet inside one receiver --------------------------------------------
@@ -271,10 +265,8 @@ def _entries(c: Contact, rule: JointRule, plan: Entering) -> tuple[Vector, ...]:
         if open_end and stopped in ("none", "front"):
             ways.append((-u[0], -u[1], -u[2]))
     if plan.kind in ("fingers", "rebate") and (below == 0.0) != (above == 0.0):
-        m = f.receiver.pose.matrix
-        across = m[:, 0] * f.receiver_plane.across[0] + m[:, 1] * f.receiver_plane.across[1]
-        inward = across if below == 0.0 else -across
-        ways.append((float(inward[0]), float(inward[1]), float(inward[2])))
+        x, y, z = in_piece(f.receiver, f.receiver_plane.across)
+        ways.append((x, y, z) if below == 0.0 else (-x, -y, -z))
     return tuple(ways)
 
 
