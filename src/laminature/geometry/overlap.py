@@ -30,6 +30,10 @@ _Body = tuple[Slab, Pose]
 SQUARE = 1e-9
 #: Strips and stretches thinner than this only touch, mm.
 THIN = 1e-7
+#: Strips run so far beyond both regions along u, mm.
+BEYOND = 1.0
+#: Room left around what a whole stack may meet, when slabs are cut for the first time, mm.
+ROOM = 0.01
 #: Stacks lying on each other share less height than this by rounding, mm: over a whole sheet, 1e-4 mm³.
 FLAT = 1e-9
 
@@ -47,15 +51,15 @@ class Overlap:
 def overlaps(solids: Sequence[Solid], pairs: Iterable[tuple[int, int]], over: float = 1e-3) -> list[Overlap]:
     """Those of ``pairs`` that share more than ``over`` mm³, in the order of the pairs."""
     found: dict[tuple[int, int], list[tuple[float, Array]]] = {}
-    crossing: list[tuple[int, int, Slab, Slab]] = []
+    crossing: list[tuple[int, int]] = []
     wanted = list(pairs)
     for i, j in wanted:
         a, b = solids[i], solids[j]
         if float(np.linalg.norm(np.cross(a.pose.z, b.pose.z))) < SQUARE:
             found[i, j] = _parallel(a, b)
         else:
-            crossing += [(i, j, s, t) for s in a.slabs for t in b.slabs]
-    for (i, j), shared in _crossing(solids, crossing):
+            crossing.append((i, j))
+    for (i, j), shared in _crossing(solids, _within_each_other(solids, crossing)):
         found.setdefault((i, j), []).append(shared)
     result = []
     for i, j in wanted:
@@ -94,6 +98,14 @@ def _one(flats: Flats) -> shapely.MultiPolygon:
 
 
 @dataclass(frozen=True)
+class _Cut:
+    """What is left of one slab after it was cut to the thickness of the other solid."""
+
+    slab: Slab
+    shape: shapely.MultiPolygon
+
+
+@dataclass(frozen=True)
 class _Side:
     """One solid's slab in many pairs of slabs, all as arrays over the pairs."""
 
@@ -105,19 +117,32 @@ class _Side:
     shape: NDArray[np.object_]
 
     @classmethod
-    def of(cls, solids: Sequence[Solid], slabs: Sequence[Slab]) -> _Side:
-        shapes = {id(s): _one(s.flats) for s in slabs}
-        shape = np.array([shapes[id(s)] for s in slabs], dtype=object)
+    def of(cls, solids: Sequence[Solid], cuts: Sequence[_Cut]) -> _Side:
+        shape = np.array([c.shape for c in cuts], dtype=object)
         return cls(
             np.array([s.pose.matrix for s in solids]),
             np.array([s.pose.origin for s in solids]),
-            np.array([s.lower for s in slabs]),
-            np.array([s.upper for s in slabs]),
+            np.array([c.slab.lower for c in cuts]),
+            np.array([c.slab.upper for c in cuts]),
             shapely.bounds(shape),
             shape,
         )
 
-    def kept(self, keep: NDArray[np.bool_]) -> _Side:
+    @classmethod
+    def whole(cls, solids: Sequence[Solid]) -> _Side:
+        """All slabs of each solid as one, its region that of its box."""
+        bounds = np.array([s.bounds for s in solids])
+        box = bounds[:, :, :2].reshape(-1, 4)
+        return cls(
+            np.array([s.pose.matrix for s in solids]),
+            np.array([s.pose.origin for s in solids]),
+            bounds[:, 0, 2],
+            bounds[:, 1, 2],
+            box,
+            shapely.box(*box.T),
+        )
+
+    def kept(self, keep: NDArray[np.intp]) -> _Side:
         return _Side(
             self.frame[keep],
             self.origin[keep],
@@ -145,14 +170,27 @@ def _dot(a: Array, b: Array) -> Array:
     return products
 
 
-def _crossing(
-    solids: Sequence[Solid], combos: Sequence[tuple[int, int, Slab, Slab]]
-) -> Iterable[tuple[tuple[int, int], tuple[float, Array]]]:
-    """Shared volumes of pairs of slabs whose planes cross."""
-    if not combos:
-        return
-    a = _Side.of([solids[c[0]] for c in combos], [c[2] for c in combos])
-    b = _Side.of([solids[c[1]] for c in combos], [c[3] for c in combos])
+@dataclass(frozen=True)
+class _Strips:
+    """Where the two slabs of each pair can lie within each other's thickness.
+
+    ``index`` counts the pairs that are left; ``along`` is the direction u of each, ``one`` and
+    ``two`` are rectangles in the planes of the two slabs.
+    """
+
+    index: NDArray[np.intp]
+    along: Array
+    one: NDArray[np.object_]
+    two: NDArray[np.object_]
+
+
+def _strips(a: _Side, b: _Side, wider: float) -> _Strips:
+    """The strips of all pairs, ``wider`` mm on each side than the other slab asks for.
+
+    No edge of a strip may fall on an edge of the region that it cuts: where the two differ by
+    rounding alone, a cut can go wrong. So the strips run out beyond both regions along u, and across
+    it they are always a little wider or narrower than the board.
+    """
     za, zb = a.frame[:, :, 2], b.frame[:, :, 2]
     along = np.cross(za, zb)
     along /= np.linalg.norm(along, axis=1)[:, None]
@@ -166,26 +204,78 @@ def _crossing(
     corner_a /= _dot(across_a, zb)[:, None]
     corner_b /= _dot(across_b, za)[:, None]
 
-    start, end = np.full(len(combos), -np.inf), np.full(len(combos), np.inf)
-    strips, keep = [], np.ones(len(combos), dtype=bool)
+    start, end = np.full(len(za), -np.inf), np.full(len(za), np.inf)
+    widths, keep = [], np.ones(len(za), dtype=bool)
     for side, across, corner in ((a, across_a, corner_a), (b, across_b, corner_b)):
         from_, to = side.reach(along)
         start, end = np.maximum(start, from_), np.minimum(end, to)
         near, far = side.reach(across)
-        low, high = np.maximum(corner.min(axis=1), near), np.minimum(corner.max(axis=1), far)
-        strips.append((low, high))
-        keep &= high - low > THIN
+        low, high = corner.min(axis=1), corner.max(axis=1)
+        widths.append((low - wider, high + wider))
+        keep &= np.minimum(high, far) - np.maximum(low, near) > THIN
     keep &= end - start > THIN
-    index = np.nonzero(keep)[0]
-    if not len(index):
+    start, end = start - BEYOND, end + BEYOND
+    one, two = (
+        _rectangles(side, along, across, (start, end), width)[keep]
+        for side, across, width in ((a, across_a, widths[0]), (b, across_b, widths[1]))
+    )
+    return _Strips(np.nonzero(keep)[0], along[keep], one, two)
+
+
+def _rectangles(
+    side: _Side, along: Array, across: Array, span: tuple[Array, Array], width: tuple[Array, Array]
+) -> NDArray[np.object_]:
+    """Rectangles in the planes of the slabs, between these coordinates along and across u."""
+    u, e = side.own(along), side.own(across)
+    s0, s1 = (v - _dot(side.origin, along) for v in span)
+    p0, p1 = (v - _dot(side.origin, across) for v in width)
+    corners = [s[:, None] * u + p[:, None] * e for s, p in ((s0, p0), (s1, p0), (s1, p1), (s0, p1))]
+    made: NDArray[np.object_] = shapely.polygons(np.stack(corners, axis=1))
+    return made
+
+
+def _within_each_other(
+    solids: Sequence[Solid], pairs: Sequence[tuple[int, int]]
+) -> list[tuple[int, int, _Cut, _Cut]]:
+    """Pairs of slabs, each cut to the thickness of the whole other solid: little is left of most."""
+    if not pairs:
+        return []
+    ones, twos = (_Side.whole([solids[pair[n]] for pair in pairs]) for n in (0, 1))
+    strips = _strips(ones, twos, ROOM)
+    whole = {k: [_one(s.flats) for s in solids[k].slabs] for pair in pairs for k in pair}
+    combos = []
+    for k, one, two in zip(strips.index, strips.one, strips.two, strict=True):
+        i, j = pairs[k]
+        mine, theirs = (
+            [
+                _Cut(slab, shapely.MultiPolygon(left))
+                for slab, cut in zip(solids[n].slabs, shapely.intersection(whole[n], strip), strict=True)
+                if (left := pieces(cut, crumb=THIN * THIN))
+            ]
+            for n, strip in ((i, one), (j, two))
+        )
+        combos += [(i, j, s, t) for s in mine for t in theirs]
+    return combos
+
+
+def _crossing(
+    solids: Sequence[Solid], combos: Sequence[tuple[int, int, _Cut, _Cut]]
+) -> Iterable[tuple[tuple[int, int], tuple[float, Array]]]:
+    """Shared volumes of pairs of slabs whose planes cross."""
+    if not combos:
         return
-    a, b = a.kept(keep), b.kept(keep)
-    u, span = along[keep], (start[keep], end[keep])
-    cut_a = _strip(a, u, across_a[keep], span, (strips[0][0][keep], strips[0][1][keep]))
-    cut_b = _strip(b, u, across_b[keep], span, (strips[1][0][keep], strips[1][1][keep]))
+    a = _Side.of([solids[c[0]] for c in combos], [c[2] for c in combos])
+    b = _Side.of([solids[c[1]] for c in combos], [c[3] for c in combos])
+    strips = _strips(a, b, -THIN)
+    if not len(strips.index):
+        return
+    a, b = a.kept(strips.index), b.kept(strips.index)
+    u = strips.along
+    cut_a = shapely.intersection(a.shape, strips.one)
+    cut_b = shapely.intersection(b.shape, strips.two)
     for k in _share_a_stretch(cut_a, a, cut_b, b, u):
-        i, j, slab_a, slab_b = combos[index[k]]
-        if abs(cosine[index[k]]) < SQUARE:
+        i, j, mine, theirs = combos[strips.index[k]]
+        if abs(float(a.frame[k, :, 2] @ b.frame[k, :, 2])) < SQUARE:
             one, two = _lengths(cut_a[k], a, u, k), _lengths(cut_b[k], b, u, k)
             volume, s = _product(one, two)
             if volume <= 0.0:
@@ -193,22 +283,10 @@ def _crossing(
             place = s * u[k] + one.middle(s) * one.across + two.middle(s) * two.across
         else:
             volume, place = _solid_share(
-                cut_a[k], (slab_a, solids[i].pose), cut_b[k], (slab_b, solids[j].pose)
+                cut_a[k], (mine.slab, solids[i].pose), cut_b[k], (theirs.slab, solids[j].pose)
             )
         if volume > 0.0:
             yield (i, j), (volume, place)
-
-
-def _strip(
-    side: _Side, along: Array, across: Array, span: tuple[Array, Array], width: tuple[Array, Array]
-) -> NDArray[np.object_]:
-    """What of each slab's region lies in its strip, in its own plane."""
-    u, e = side.own(along), side.own(across)
-    s0, s1 = (v - _dot(side.origin, along) for v in span)
-    p0, p1 = (v - _dot(side.origin, across) for v in width)
-    corners = [s[:, None] * u + p[:, None] * e for s, p in ((s0, p0), (s1, p0), (s1, p1), (s0, p1))]
-    cut: NDArray[np.object_] = shapely.intersection(side.shape, shapely.polygons(np.stack(corners, axis=1)))
-    return cut
 
 
 def _stretches(cut: NDArray[np.object_], side: _Side, along: Array) -> tuple[NDArray[np.intp], Array, Array]:
