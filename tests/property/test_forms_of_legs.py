@@ -10,8 +10,8 @@ from laminature.errors import FormError
 from laminature.forms.leg_curves import CURVES
 from laminature.forms.outlines import EDGES, furthest
 from laminature.forms.plank_chair import FORM as CHAIR
+from laminature.forms.radial_legs import JOININGS
 from laminature.forms.radial_table import FORM as TABLE
-from laminature.forms.radial_table import JOININGS
 from laminature.geometry.flat import Flat
 from laminature.model.board import Board
 from laminature.model.fit import HAND_STACKED

@@ -8,7 +8,8 @@ import pytest
 
 from laminature.errors import FormError
 from laminature.forms.leg_curves import CURVES
-from laminature.forms.radial_table import FORM, JOININGS
+from laminature.forms.radial_legs import JOININGS
+from laminature.forms.radial_table import FORM
 from laminature.geometry.flat import Flat
 from laminature.model.board import Board
 from laminature.model.fit import HAND_STACKED
