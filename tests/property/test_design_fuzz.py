@@ -1,35 +1,23 @@
-"""Random and mutated design files: a design or a clear error, never anything else, and in bounded time.
+"""Random and mutated design files through all that ``check`` does: findings or a clear error.
 
-``outcome`` is the one place where a case meets the program: what is asked of a design after it has
-been read is asked there.
+Never another exception, never beyond the caps, and in bounded time. ``outcome`` is the one place
+where a case meets the program.
 """
 
+import re
 import time
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from laminature.data import library
-from laminature.design.boards import read_boards
-from laminature.design.reading import parse
-from laminature.errors import DesignError, DesignErrors
+from laminature import pipeline
+from laminature.errors import DesignError, DesignErrors, LaminatureError
 from laminature.model.design import Design
-from laminature.model.form import Parameter
+from laminature.model.finding import Finding
 
-BOARDS = read_boards(library.boards(), "boards.toml")
-FORMS = {
-    "stand": (
-        Parameter("height", "length", "How high", 600.0, 150.0, 1300.0),
-        Parameter("rim", "length", "Rim", 2.5, 0.5, 60.0, realm="mini"),
-        Parameter("legs", "count", "Legs", 4, 3, 8),
-        Parameter("rake", "angle", "Rake", 0.0, -5.0, 30.0),
-        Parameter("edge", "choice", "Edge", "plain", choices=("plain", "scalloped")),
-        Parameter("through", "flag", "Through", False),
-        Parameter("curve", "path", "Curve", None),
-    )
-}
-#: No case may take longer, seconds; most take a few thousandths. Generous for a busy machine.
-LONGEST = 5.0
+BOARDS = pipeline.known_boards(None, "boards.toml")
+#: No case may take longer, seconds; most take a few hundredths. Generous for a busy machine.
+LONGEST = 30.0
 
 SEEDS = [
     """\
@@ -44,14 +32,15 @@ edge_sanding = "0.15 mm"
 photo = "pictures/stool.png"
 
 [form]
-name = "stand"
-height = "1 ft 5 1/2 in"   # to the sill
-rim = "mini 3 mm"
-legs = 6
-rake = 12.5
-edge = "scalloped"
-through = false
-curve = "M 0 0 C 1 2 3 4 5 6 a 3 4 20 1 0 9 9 z"
+name = "radial-table"
+height = "1 ft 11 1/2 in"   # to the sill
+sides = 6
+edge = "piecrust"
+scallop_depth = "mini 0.8 mm"
+rim_layers = 1
+rim_width = "mini 2.5 mm"
+legs = 4
+leg_layers = 3
 """,
     """\
 scale = "1:22.5"
@@ -171,6 +160,11 @@ def mutated(draw):
         elif what == "character" and lines[at]:
             i = draw(st.integers(0, len(lines[at]) - 1))
             lines[at] = lines[at][:i] + draw(st.characters()) + lines[at][i + 1 :]
+        elif what == "number" and re.search(r"[0-9]", lines[at]):
+            factor = draw(st.sampled_from([0, 0.01, 0.3, 0.8, 1.1, 1.5, 3, 100]))
+            number = re.search(r"[0-9]+", lines[at])
+            changed = f"{int(number[0]) * factor:g}"
+            lines[at] = lines[at][: number.start()] + changed + lines[at][number.end() :]
         elif what == "join":
             lines[at : at + 2] = ["".join(lines[at : at + 2])]
         else:
@@ -179,9 +173,21 @@ def mutated(draw):
     return text.encode("utf-8", "surrogatepass")
 
 
+@st.composite
+def resized(draw):
+    """A good design with some of its numbers changed by a factor: most can be read, many built."""
+    text = draw(st.sampled_from(SEEDS))
+    for _ in range(draw(st.integers(1, 5))):
+        number = draw(st.sampled_from(list(re.finditer(r"(?<![\w.:-])[0-9]+", text))))
+        changed = int(number[0]) * draw(st.sampled_from([0, 0.3, 0.6, 0.8, 0.9, 1.1, 1.3, 1.5, 2, 3, 30]))
+        text = f"{text[: number.start()]}{changed:g}{text[number.end() :]}"
+    return text.encode()
+
+
 designs = st.one_of(
     mutated(),
-    mutated(),
+    resized(),
+    resized(),
     st.lists(words, max_size=12).map(lambda w: " ".join(w).encode()),
     st.text(max_size=200).map(lambda t: t.encode("utf-8", "surrogatepass")),
     st.binary(max_size=200),
@@ -189,32 +195,49 @@ designs = st.one_of(
 
 
 def outcome(data):
-    """The design that was read, or the error, which has to be a clear one."""
+    """The findings about the design, with it, or the error, which has to be a clear one."""
     began = time.perf_counter()
-    try:
-        result = parse(data, "fuzz.toml", BOARDS, FORMS)
-    except DesignError as error:
-        result = error
-        for one in error.errors if isinstance(error, DesignErrors) else (error,):
-            assert 10 < len(str(one)) < 1500
-            assert one.place.file == "fuzz.toml"
-            assert one.place.line is None or 1 <= one.place.line <= data.count(b"\n") + 1
+    result = checked(data)
     assert time.perf_counter() - began < LONGEST
     return result
 
 
+def checked(data):
+    try:
+        design = pipeline.read_design(data, "fuzz.toml", None, BOARDS)
+    except DesignError as error:
+        for one in error.errors if isinstance(error, DesignErrors) else (error,):
+            assert 10 < len(str(one)) < 1500
+            assert one.place.file == "fuzz.toml"
+            assert one.place.line is None or 1 <= one.place.line <= data.count(b"\n") + 1
+        return error
+    assert_is_sound(design)
+    try:
+        return design, pipeline.Build(design).findings
+    except LaminatureError as error:
+        assert len(str(error)) > 10
+        return error
+
+
+def assert_is_sound(design):
+    assert (design.form is None) != (not design.parts)
+    assert 1 <= design.scale <= 1000
+    for part in design.parts:
+        assert part.outline.flat.is_valid
+        assert max(map(abs, part.outline.bounds)) < 1e5
+        assert (part.thickness is None) != (part.layers is None)
+
+
 @settings(settings.get_profile("many"))
 @given(designs)
-def test_any_file_is_a_design_or_a_clear_error(data):
+def test_any_file_leads_to_findings_or_a_clear_error(data):
     result = outcome(data)
-    if isinstance(result, Design):
-        assert (result.form is None) != (not result.parts)
-        assert 1 <= result.scale <= 1000
-        for part in result.parts:
-            assert part.outline.flat.is_valid
-            assert max(map(abs, part.outline.bounds)) < 1e5
-            assert (part.thickness is None) != (part.layers is None)
+    if isinstance(result, tuple):
+        assert isinstance(result[0], Design)
+        assert all(isinstance(finding, Finding) for finding in result[1])
+    else:
+        assert isinstance(result, LaminatureError)
 
 
-def test_the_seeds_themselves_are_designs():
-    assert all(isinstance(outcome(seed.encode()), Design) for seed in SEEDS)
+def test_the_seeds_themselves_are_checked_to_the_end():
+    assert all(isinstance(outcome(seed.encode()), tuple) for seed in SEEDS)
