@@ -23,15 +23,12 @@ from numpy.typing import NDArray
 from laminature.geometry.flat import Flat, Flats, pieces
 from laminature.geometry.pose import Pose
 from laminature.geometry.solid import Slab, Solid, slab_solid
+from laminature.geometry.strips import THIN, Cut, Side, dot, strips_of
 
 Array = NDArray[np.float64]
 _Body = tuple[Slab, Pose]
 #: Planes whose normals differ by less than this sine are parallel; cosines below it are right angles.
 SQUARE = 1e-9
-#: Strips and stretches thinner than this only touch, mm.
-THIN = 1e-7
-#: Strips run so far beyond both regions along u, mm.
-BEYOND = 1.0
 #: Room left around what a whole stack may meet, when slabs are cut for the first time, mm.
 ROOM = 0.01
 #: Stacks lying on each other share less height than this by rounding, mm: over a whole sheet, 1e-4 mm³.
@@ -97,158 +94,21 @@ def _one(flats: Flats) -> shapely.MultiPolygon:
     return shapely.MultiPolygon(list(flats))
 
 
-@dataclass(frozen=True)
-class _Cut:
-    """What is left of one slab after it was cut to the thickness of the other solid."""
-
-    slab: Slab
-    shape: shapely.MultiPolygon
-
-
-@dataclass(frozen=True)
-class _Side:
-    """One solid's slab in many pairs of slabs, all as arrays over the pairs."""
-
-    frame: Array  # rotations (n, 3, 3), columns are own axes
-    origin: Array
-    lower: Array
-    upper: Array
-    box: Array  # bounds of the slab's regions (n, 4)
-    shape: NDArray[np.object_]
-
-    @classmethod
-    def of(cls, solids: Sequence[Solid], cuts: Sequence[_Cut]) -> _Side:
-        shape = np.array([c.shape for c in cuts], dtype=object)
-        return cls(
-            np.array([s.pose.matrix for s in solids]),
-            np.array([s.pose.origin for s in solids]),
-            np.array([c.slab.lower for c in cuts]),
-            np.array([c.slab.upper for c in cuts]),
-            shapely.bounds(shape),
-            shape,
-        )
-
-    @classmethod
-    def whole(cls, solids: Sequence[Solid]) -> _Side:
-        """All slabs of each solid as one, its region that of its box."""
-        bounds = np.array([s.bounds for s in solids])
-        box = bounds[:, :, :2].reshape(-1, 4)
-        return cls(
-            np.array([s.pose.matrix for s in solids]),
-            np.array([s.pose.origin for s in solids]),
-            bounds[:, 0, 2],
-            bounds[:, 1, 2],
-            box,
-            shapely.box(*box.T),
-        )
-
-    def kept(self, keep: NDArray[np.intp]) -> _Side:
-        return _Side(
-            self.frame[keep],
-            self.origin[keep],
-            self.lower[keep],
-            self.upper[keep],
-            self.box[keep],
-            self.shape[keep],
-        )
-
-    def own(self, way: Array) -> Array:
-        """A direction in the plane of each slab, in its own two axes (n, 2)."""
-        turned: Array = np.einsum("nij,ni->nj", self.frame[:, :, :2], way)
-        return turned
-
-    def reach(self, way: Array) -> tuple[Array, Array]:
-        """Least and greatest coordinate of each slab's box along ``way``, in the piece's frame."""
-        own = self.own(way)
-        x, y = self.box[:, [0, 2, 2, 0]], self.box[:, [1, 1, 3, 3]]
-        at = x * own[:, :1] + y * own[:, 1:] + _dot(self.origin, way)[:, None]
-        return at.min(axis=1), at.max(axis=1)
-
-
-def _dot(a: Array, b: Array) -> Array:
-    products: Array = np.einsum("ni,ni->n", a, b)
-    return products
-
-
-@dataclass(frozen=True)
-class _Strips:
-    """Where the two slabs of each pair can lie within each other's thickness.
-
-    ``index`` counts the pairs that are left; ``along`` is the direction u of each, ``one`` and
-    ``two`` are rectangles in the planes of the two slabs.
-    """
-
-    index: NDArray[np.intp]
-    along: Array
-    one: NDArray[np.object_]
-    two: NDArray[np.object_]
-
-
-def _strips(a: _Side, b: _Side, wider: float) -> _Strips:
-    """The strips of all pairs, ``wider`` mm on each side than the other slab asks for.
-
-    No edge of a strip may fall on an edge of the region that it cuts: where the two differ by
-    rounding alone, a cut can go wrong. So the strips run out beyond both regions along u, and across
-    it they are always a little wider or narrower than the board.
-    """
-    za, zb = a.frame[:, :, 2], b.frame[:, :, 2]
-    along = np.cross(za, zb)
-    along /= np.linalg.norm(along, axis=1)[:, None]
-    across_a, across_b = np.cross(za, along), np.cross(zb, along)
-    cosine = _dot(za, zb)
-    heights_a = np.stack([a.lower, a.upper], axis=1) + _dot(a.origin, za)[:, None]
-    heights_b = np.stack([b.lower, b.upper], axis=1) + _dot(b.origin, zb)[:, None]
-    # Coordinates across u, in either plane, of the four corners where the two slabs' faces meet.
-    corner_a = (heights_b[:, None, :] - cosine[:, None, None] * heights_a[:, :, None]).reshape(-1, 4)
-    corner_b = (heights_a[:, :, None] - cosine[:, None, None] * heights_b[:, None, :]).reshape(-1, 4)
-    corner_a /= _dot(across_a, zb)[:, None]
-    corner_b /= _dot(across_b, za)[:, None]
-
-    start, end = np.full(len(za), -np.inf), np.full(len(za), np.inf)
-    widths, keep = [], np.ones(len(za), dtype=bool)
-    for side, across, corner in ((a, across_a, corner_a), (b, across_b, corner_b)):
-        from_, to = side.reach(along)
-        start, end = np.maximum(start, from_), np.minimum(end, to)
-        near, far = side.reach(across)
-        low, high = corner.min(axis=1), corner.max(axis=1)
-        widths.append((low - wider, high + wider))
-        keep &= np.minimum(high, far) - np.maximum(low, near) > THIN
-    keep &= end - start > THIN
-    start, end = start - BEYOND, end + BEYOND
-    one, two = (
-        _rectangles(side, along, across, (start, end), width)[keep]
-        for side, across, width in ((a, across_a, widths[0]), (b, across_b, widths[1]))
-    )
-    return _Strips(np.nonzero(keep)[0], along[keep], one, two)
-
-
-def _rectangles(
-    side: _Side, along: Array, across: Array, span: tuple[Array, Array], width: tuple[Array, Array]
-) -> NDArray[np.object_]:
-    """Rectangles in the planes of the slabs, between these coordinates along and across u."""
-    u, e = side.own(along), side.own(across)
-    s0, s1 = (v - _dot(side.origin, along) for v in span)
-    p0, p1 = (v - _dot(side.origin, across) for v in width)
-    corners = [s[:, None] * u + p[:, None] * e for s, p in ((s0, p0), (s1, p0), (s1, p1), (s0, p1))]
-    made: NDArray[np.object_] = shapely.polygons(np.stack(corners, axis=1))
-    return made
-
-
 def _within_each_other(
     solids: Sequence[Solid], pairs: Sequence[tuple[int, int]]
-) -> list[tuple[int, int, _Cut, _Cut]]:
+) -> list[tuple[int, int, Cut, Cut]]:
     """Pairs of slabs, each cut to the thickness of the whole other solid: little is left of most."""
     if not pairs:
         return []
-    ones, twos = (_Side.whole([solids[pair[n]] for pair in pairs]) for n in (0, 1))
-    strips = _strips(ones, twos, ROOM)
+    ones, twos = (Side.whole([solids[pair[n]] for pair in pairs]) for n in (0, 1))
+    strips = strips_of(ones, twos, ROOM)
     whole = {k: [_one(s.flats) for s in solids[k].slabs] for pair in pairs for k in pair}
     combos = []
     for k, one, two in zip(strips.index, strips.one, strips.two, strict=True):
         i, j = pairs[k]
         mine, theirs = (
             [
-                _Cut(slab, shapely.MultiPolygon(left))
+                Cut(slab, shapely.MultiPolygon(left))
                 for slab, cut in zip(solids[n].slabs, shapely.intersection(whole[n], strip), strict=True)
                 if (left := pieces(cut, crumb=THIN * THIN))
             ]
@@ -259,14 +119,14 @@ def _within_each_other(
 
 
 def _crossing(
-    solids: Sequence[Solid], combos: Sequence[tuple[int, int, _Cut, _Cut]]
+    solids: Sequence[Solid], combos: Sequence[tuple[int, int, Cut, Cut]]
 ) -> Iterable[tuple[tuple[int, int], tuple[float, Array]]]:
     """Shared volumes of pairs of slabs whose planes cross."""
     if not combos:
         return
-    a = _Side.of([solids[c[0]] for c in combos], [c[2] for c in combos])
-    b = _Side.of([solids[c[1]] for c in combos], [c[3] for c in combos])
-    strips = _strips(a, b, -THIN)
+    a = Side.of([solids[c[0]] for c in combos], [c[2] for c in combos])
+    b = Side.of([solids[c[1]] for c in combos], [c[3] for c in combos])
+    strips = strips_of(a, b, -THIN)
     if not len(strips.index):
         return
     a, b = a.kept(strips.index), b.kept(strips.index)
@@ -289,7 +149,7 @@ def _crossing(
             yield (i, j), (volume, place)
 
 
-def _stretches(cut: NDArray[np.object_], side: _Side, along: Array) -> tuple[NDArray[np.intp], Array, Array]:
+def _stretches(cut: NDArray[np.object_], side: Side, along: Array) -> tuple[NDArray[np.intp], Array, Array]:
     """The stretches along u of every polygon in ``cut``: which pair it belongs to, from, to."""
     parts, owner = shapely.get_parts(cut, return_index=True)
     solid = shapely.area(parts) > THIN * THIN
@@ -297,13 +157,13 @@ def _stretches(cut: NDArray[np.object_], side: _Side, along: Array) -> tuple[NDA
     if not len(parts):
         return owner, np.empty(0), np.empty(0)
     points, of = shapely.get_coordinates(parts, return_index=True)
-    at = (points * side.own(along)[owner][of]).sum(axis=1) + _dot(side.origin, along)[owner][of]
+    at = (points * side.own(along)[owner][of]).sum(axis=1) + dot(side.origin, along)[owner][of]
     first = np.searchsorted(of, np.arange(len(parts)))
     return owner, np.minimum.reduceat(at, first), np.maximum.reduceat(at, first)
 
 
 def _share_a_stretch(
-    cut_a: NDArray[np.object_], a: _Side, cut_b: NDArray[np.object_], b: _Side, along: Array
+    cut_a: NDArray[np.object_], a: Side, cut_b: NDArray[np.object_], b: Side, along: Array
 ) -> list[int]:
     """Pairs of slabs whose strips have a stretch of u in common."""
     own_a, from_a, to_a = _stretches(cut_a, a, along)
@@ -348,7 +208,7 @@ class _Lengths:
         return p, (s[:, None] > np.minimum(s0, s1)) & (s[:, None] < np.maximum(s0, s1))
 
 
-def _lengths(cut: Flat, side: _Side, along: Array, k: int) -> _Lengths:
+def _lengths(cut: Flat, side: Side, along: Array, k: int) -> _Lengths:
     u = side.frame[k, :, :2].T @ along[k]
     e = np.array([-u[1], u[0]])
     across = side.frame[k, :, :2] @ e
