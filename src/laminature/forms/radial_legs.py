@@ -156,7 +156,10 @@ def _full_and_halves(plan: LegPlan) -> Made:
     for i, degrees in enumerate(directions):
         alike = square if degrees in square else oblique
         inner = plan.thickness / 2.0 if degrees in square else plan.stand_off() + _CLEAR
-        outline = half_panel(leg, (zone, inner) if square and oblique else None)
+        # Below its zone a square half is clearly away from the full panel, however thin they are.
+        below = max(leg.inner, plan.thickness / 2.0 + _CLEAR / 2.0) if degrees in square else leg.inner
+        one = replace(leg, inner=below if oblique else inner)
+        outline = half_panel(one, (zone, inner) if square and oblique else None)
         check_strong(outline, plan.web)
         name = f"half-{i + 1}"
         part = _panel(plan, name, "Half leg panel", outline, degrees)
