@@ -52,7 +52,7 @@ def sheet(build: lam.Build, name: str) -> None:
         drawing = (kit / "sheets" / "sheet-1.svg").read_text(encoding="utf-8")
     save(
         f"{name}-sheet-1.png",
-        bytes(resvg_py.svg_to_bytes(svg_string=drawing, width=1200, background="#ffffff")),
+        bytes(resvg_py.svg_to_bytes(svg_string=drawing, dpi=130, background="#ffffff")),
     )
 
 
