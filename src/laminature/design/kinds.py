@@ -135,14 +135,10 @@ def _plain_text(value: str) -> str:
     return value
 
 
-def _check(read: Any) -> Any:
-    return AfterValidator(read)
-
-
 #: A name that rules can point to: no wildcards, no slashes.
-Name = Annotated[str, Field(max_length=64), _check(_plain_name)]
+Name = Annotated[str, Field(max_length=64), AfterValidator(_plain_name)]
 #: One line of text for people.
-LineOfText = Annotated[str, Field(max_length=200), _check(_plain_text)]
+LineOfText = Annotated[str, Field(max_length=200), AfterValidator(_plain_text)]
 #: Text of any number of lines.
 Text = Annotated[str, Field(max_length=20_000)]
 Size = Annotated[float, Furniture()]

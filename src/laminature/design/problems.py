@@ -71,9 +71,6 @@ class Problems:
         self._found: dict[KeyPath, DesignError] = {}
         self._untold = 0
 
-    def __bool__(self) -> bool:
-        return bool(self._found)
-
     def stands(self, path: KeyPath) -> bool:
         """Whether the file has a value at just this path."""
         return path in self._lines
@@ -103,10 +100,8 @@ class Problems:
             found = [*found[:MOST_TOLD], more]
         raise DesignErrors(found)
 
-    def add_all(
-        self, error: ValidationError, keys: Mapping[KeyPath, Iterable[str]], under: KeyPath = ()
-    ) -> None:
-        """Note all that pydantic found in what stands at ``under``.
+    def add_all(self, error: ValidationError, keys: Mapping[KeyPath, Iterable[str]]) -> None:
+        """Note all that pydantic found.
 
         ``keys`` gives the keys known at a path; items of lists are left out of these
         paths, and ``"*"`` stands for a name that the maker chose.
@@ -114,7 +109,7 @@ class Problems:
         found = error.errors(include_url=False)
         self._untold += len(found[10 * MOST_TOLD :])
         for e in found[: 10 * MOST_TOLD]:
-            path = (*under, *e["loc"])
+            path = tuple(e["loc"])
             self.add(path, *_in_words(dict(e), path, keys))
 
 

@@ -13,9 +13,9 @@ from laminature.design.lines import KeyPath
 from laminature.design.starter import new_design
 from laminature.errors import DesignError, Place
 
-__all__ = ["Written", "new_design", "with_values"]
+__all__ = ["TomlValue", "new_design", "with_values"]
 
-Written = str | int | float | bool | Sequence["Written"]
+TomlValue = str | int | float | bool | Sequence["TomlValue"]
 
 _BOM = b"\xef\xbb\xbf"
 #: Tables that may be written as a name alone, and the key which that name then has.
@@ -27,7 +27,7 @@ _SHORTHAND: Mapping[KeyPath, str] = {
 }
 
 
-def with_values(source: bytes, changes: Mapping[KeyPath, Written | None], file: str = "design") -> bytes:
+def with_values(source: bytes, changes: Mapping[KeyPath, TomlValue | None], file: str = "design") -> bytes:
     """The file with these values set, everything else as it was.
 
     A path names tables and keys, and items of lists by their number from 0. None takes a key away
@@ -50,7 +50,7 @@ def with_values(source: bytes, changes: Mapping[KeyPath, Written | None], file: 
     return (_BOM if source.startswith(_BOM) else b"") + written
 
 
-def _set(document: Any, path: KeyPath, value: Written | None, file: str) -> None:
+def _set(document: Any, path: KeyPath, value: TomlValue | None, file: str) -> None:
     from tomlkit.items import String
 
     table = document
