@@ -63,27 +63,29 @@ def main() -> int:
     rounds = arguments.parse_args().rounds
 
     from laminature import pipeline
+    from laminature.model.memory import Memory
 
     boards = pipeline.known_boards(None, "")
     here = pathlib.Path()
     cold, changed = {}, {}
     print(f"{'parts':>6} {'joints':>7} {'cold ms':>9} {'changed ms':>11} {'ms/part':>8}")
     for size in SIZES:
-        first, other = crate(size), crate(size, 41.0)
+        first = crate(size)
         turn = iter(range(10**6))
 
-        def run(data: bytes) -> pipeline.Build:
-            build = pipeline.Build(pipeline.read_design(data, "crates.toml", here, boards))
+        def run(data: bytes, memory: Memory | None = None) -> pipeline.Build:
+            build = pipeline.Build(pipeline.read_design(data, "crates.toml", here, boards), memory=memory)
             _ = build.layers
             return build
 
         def slide(size: int = size, turn: object = turn) -> None:
             height = 40.0 + 0.01 * (1 + next(turn))  # type: ignore[call-overload]
-            run(crate(size, height))
+            run(crate(size, height), memory)  # noqa: B023
 
         joints = len(run(first).joints)
         cold[size] = best(lambda: run(first), rounds)  # noqa: B023
-        run(other)
+        memory = Memory()
+        run(first, memory)
         changed[size] = best(slide, rounds)
         print(
             f"{size:>6} {joints:>7} {cold[size] * 1e3:>9.1f} {changed[size] * 1e3:>11.1f}"

@@ -16,6 +16,7 @@ from laminature.checks.registry import inspect
 from laminature.data import library
 from laminature.design import boards as design_boards
 from laminature.design import reading
+from laminature.design.fits import read_fits
 from laminature.design.jsonschema import json_schema
 from laminature.design.starter import new_design
 from laminature.drawings.sheet_map import map_drawing
@@ -25,7 +26,6 @@ from laminature.forms.free import piece_from_parts
 from laminature.forms.registry import FORMS
 from laminature.joinery.contacts import find_contacts
 from laminature.joinery.joints import make_joints
-from laminature.layering.labels import label_layers
 from laminature.layering.layers import make_layers
 from laminature.layering.letters import letter_parts
 from laminature.model import stack
@@ -38,6 +38,7 @@ from laminature.model.fit import HAND_STACKED
 from laminature.model.form import Form, Parameter, Workshop
 from laminature.model.joint import Contact, Joint
 from laminature.model.layer import Layer
+from laminature.model.memory import Memory
 from laminature.model.piece import Piece
 from laminature.model.sheet import Sheet
 from laminature.sheets.coupon import coupon_sheets
@@ -69,13 +70,18 @@ class Build:
     """The results of the stages for one design, each computed when it is first asked for.
 
     ``progress`` hears the share done, from 0 to 1, and of what; an exception that it raises
-    ends the work. Every attribute may raise FormError or GeometryError for sizes that no
+    ends the work. With a ``memory`` that an earlier build filled, only what has changed since is
+    made again. Every attribute may raise FormError or GeometryError for sizes that no
     piece can be made from.
     """
 
-    def __init__(self, design: Design, progress: Progress | None = None) -> None:
+    def __init__(
+        self, design: Design, progress: Progress | None = None, memory: Memory | None = None
+    ) -> None:
         self.design = design
         self._progress = progress
+        self._memory = memory or Memory()
+        self._memory.turn()
 
     @cached_property
     def boards(self) -> Mapping[str, Board]:
@@ -106,6 +112,10 @@ class Build:
     @cached_property
     def formed(self) -> Piece:
         """The parts in space, before anything is joined; parts have no letters yet."""
+        made = self._made()
+        return replace(made, parts=tuple(self._memory.same(p) for p in made.parts))
+
+    def _made(self) -> Piece:
         self.say(0.0, "placing the parts")
         if self.design.form is None:
             return piece_from_parts(self.design, self.workshop)
@@ -120,12 +130,12 @@ class Build:
     @cached_property
     def contacts(self) -> tuple[Contact, ...]:
         """Where parts meet."""
-        return find_contacts(self.formed.parts)
+        return find_contacts(self.formed.parts, self._memory)
 
     @cached_property
     def _joined(self) -> tuple[tuple[Joint, ...], tuple[Finding, ...]]:
         self.say(0.1, "joining the parts")
-        return make_joints(self.formed, self.contacts, self.design.fit)
+        return make_joints(self.formed, self.contacts, self.design.fit, self._memory)
 
     @property
     def joints(self) -> tuple[Joint, ...]:
@@ -135,9 +145,9 @@ class Build:
     @cached_property
     def _lettered(self) -> tuple[Piece, tuple[Layer, ...]]:
         self.say(0.2, "making the layers")
-        made = make_layers(self.formed, self.joints, self.design.edge_sanding)
+        made = make_layers(self.formed, self.joints, self.design.edge_sanding, self._memory)
         parts, layers = letter_parts(self.formed.parts, made)
-        return replace(self.formed, parts=parts), label_layers(parts, layers)
+        return replace(self.formed, parts=parts), layers
 
     @property
     def piece(self) -> Piece:
@@ -249,7 +259,8 @@ def known_boards(own: bytes | None, own_file: str) -> Mapping[str, Board]:
 
 def read_design(data: bytes, file: str, folder: pathlib.Path, boards: Mapping[str, Board]) -> Design:
     """Read a design from its bytes; ``folder`` is where pictures that it names have to lie."""
-    return reading.parse(data, file, boards, _parameters(), folder)
+    fits = read_fits(library.fits(), "fits.toml")
+    return reading.parse(data, file, boards, _parameters(), folder, fits=fits)
 
 
 def starter(form: Form) -> str:

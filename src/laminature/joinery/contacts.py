@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +21,7 @@ from laminature.joinery.faces import face_contact
 from laminature.joinery.frame import Frame, cross, dot, frame, in_piece
 from laminature.joinery.intervals import Intervals, cross_sections, meet, minus
 from laminature.model.joint import Contact, ContactKind, Run
+from laminature.model.memory import Memory
 from laminature.model.part import Part
 
 Array = NDArray[np.float64]
@@ -34,8 +36,12 @@ SHORTEST = 0.5
 PARALLEL = 0.0087
 
 
-def find_contacts(parts: Sequence[Part]) -> tuple[Contact, ...]:
-    """All contacts between parts of the same loose group, in the order of the parts."""
+def find_contacts(parts: Sequence[Part], memory: Memory | None = None) -> tuple[Contact, ...]:
+    """All contacts between parts of the same loose group, in the order of the parts.
+
+    With a ``memory`` only pairs that it has not seen are looked at.
+    """
+    memory = memory or Memory()
     if len(parts) < 2:
         return ()
     seen = _Seen(tuple(parts))
@@ -48,15 +54,15 @@ def find_contacts(parts: Sequence[Part]) -> tuple[Contact, ...]:
     sines = np.linalg.norm(lines, axis=1)
     oblique = sines > PARALLEL
     for i, j in zip(first[~oblique].tolist(), second[~oblique].tolist(), strict=True):
-        flat_contact = face_contact(parts[i], parts[j], TOUCH, CAPTURE, SHORTEST)
-        if flat_contact is not None:
-            found.append(flat_contact)
+        found += memory.recall(("faces", parts[i], parts[j]), partial(_flat_pair, parts[i], parts[j]))
     first, second = first[oblique], second[oblique]
     lines = lines[oblique] / sines[oblique, None]
     lines = _turned_one_way(lines)
     origins = _points_on_lines(seen, first, second)
     for i, j, along, origin in zip(first.tolist(), second.tolist(), lines, origins, strict=True):
-        found.extend(_pair(seen, i, j, origin, along))
+        found += memory.recall(
+            ("pair", parts[i], parts[j]), partial(_pair, parts[i], parts[j], origin, along)
+        )
     order = {p.name: n for n, p in enumerate(parts)}
     found.sort(key=lambda c: (order[c.receiver], order[c.entering], c.runs[0].start if c.runs else 0.0))
     return tuple(found)
@@ -142,25 +148,31 @@ def _cuts(points: tuple[Array, Array], half: float, skew: float) -> _Cuts:
     return _Cuts(*cross_sections(points[0], points[1], levels))
 
 
-def _pair(seen: _Seen, i: int, j: int, origin: Array, along: Array) -> Iterator[Contact]:
-    a, b = seen.parts[i], seen.parts[j]
+def _flat_pair(a: Part, b: Part) -> tuple[Contact, ...]:
+    found = face_contact(a, b, TOUCH, CAPTURE, SHORTEST)
+    return () if found is None else (found,)
+
+
+def _pair(a: Part, b: Part, origin: Array, along: Array) -> tuple[Contact, ...]:
     o: Vector = (float(origin[0]), float(origin[1]), float(origin[2]))
     u: Vector = (float(along[0]), float(along[1]), float(along[2]))
     f = frame(a, b, o, u, cross(b.pose.z, u))
     g = frame(b, a, o, u, cross(a.pose.z, u))
-    points_b = _in_plane(seen.parts[j].outline.edges, f)
-    points_a = _in_plane(seen.parts[i].outline.edges, g)
+    points_b = _in_plane(b.outline.edges, f)
+    points_a = _in_plane(a.outline.edges, g)
     for points, fr in ((points_b, f), (points_a, g)):
         low, high = points[0][:, 1].min(), points[0][:, 1].max()
         reach = fr.half + fr.skew + CAPTURE
         if low > reach or high < -reach:
-            return
+            return ()
+    found: list[Contact] = []
     cuts_b, cuts_a = _cuts(points_b, f.half, f.skew), _cuts(points_a, g.half, g.skew)
     crossing = meet(cuts_a.passing(), cuts_b.passing(), SHORTEST)
     if crossing:
-        yield _contact("crossing", f, o, u, crossing)
-    yield from _endings(f, o, u, cuts_b, points_a)
-    yield from _endings(g, o, u, cuts_a, points_b)
+        found.append(_contact("crossing", f, o, u, crossing))
+    found += _endings(f, o, u, cuts_b, points_a)
+    found += _endings(g, o, u, cuts_a, points_b)
+    return tuple(found)
 
 
 def _in_plane(points: tuple[Array, Array], f: Frame) -> tuple[Array, Array]:

@@ -11,11 +11,12 @@ from laminature.joinery.footing import sections
 from laminature.joinery.frame import Frame, cross, frame, in_piece
 from laminature.joinery.intervals import Interval, holding
 from laminature.model.fit import Fit
-from laminature.model.joint import Cell, Contact, Joint, JointKind, Patch, Run
+from laminature.model.joint import Cell, Contact, Joint, Patch, Run
 from laminature.model.part import Part
 
-#: Ends nearer to each other than this lie together, mm.
-SAME_END = 0.05
+#: Ends nearer to each other than this lie together, mm: less than a cutter overshoots, because a
+#: curved rim leaves a slab a little later in its middle than at its faces.
+SAME_END = 0.4
 
 
 @dataclass(frozen=True)
@@ -47,9 +48,7 @@ def reaches(f: Frame, run: Interval) -> tuple[bool, bool]:
     return whole[0] > run[0] - SAME_END, whole[1] < run[1] + SAME_END
 
 
-def halving(
-    contact: Contact, run: Interval, parts: dict[str, Part], fit: Fit, name: str, kind: JointKind
-) -> Joint:
+def halving(contact: Contact, run: Interval, parts: dict[str, Part], fit: Fit, name: str) -> Joint:
     """Share a crossing's stretch in two halves, so that the two slide over each other along the line.
 
     The part that keeps the first half is cut in the second, so it has to end with the
@@ -78,7 +77,7 @@ def halving(
     u = contact.along
     return Joint(
         name=name,
-        kind=kind,
+        kind="halving",
         contact=contact,
         cells=shared.cells(),
         depth=parts[a].stack.count,

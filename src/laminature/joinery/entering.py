@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from laminature.joinery.footing import borders, drawn_end, sections
+from laminature.joinery.footing import NEAR, borders, drawn_end, sections
 from laminature.joinery.frame import Frame
 from laminature.joinery.intervals import Interval, Intervals, holding
 from laminature.model.fit import Fit
@@ -114,7 +114,6 @@ def _slots(joint: Entering) -> list[Patch]:
     out: list[Patch] = []
     for run in joint.runs:
         open_start, open_end, below, above = borders(f, run)
-        at_border = joint.kind in ("fingers", "rebate")
         for lo, hi in joint.cells:
             if not run[0] - 1e-6 <= (lo + hi) / 2.0 <= run[1] + 1e-6:
                 continue
@@ -123,8 +122,8 @@ def _slots(joint: Entering) -> list[Patch]:
             t1 = hi + (OVERSHOOT if open_end and hi > run[1] - 1e-6 else joint.fit.lengthwise)
             for k in list(f.receiver_order)[: joint.depth]:
                 r0, r1 = f.sweep(k, joint.fit.side)
-                if at_border:
-                    r0 -= OVERSHOOT if below == 0.0 else 0.0
-                    r1 += OVERSHOOT if above == 0.0 else 0.0
+                # Beside the receiver's border nothing would stand but a thread of board.
+                r0 -= OVERSHOOT if below < NEAR else 0.0
+                r1 += OVERSHOOT if above < NEAR else 0.0
                 out.append(Patch(f.receiver.name, k, "cut", f.receiver_plane.rectangle(t0, t1, r0, r1)))
     return out

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 
@@ -16,7 +17,7 @@ from laminature.geometry.flat import Flat, holds_point, overlap_area
 from laminature.geometry.pose import Vector
 from laminature.joinery import crossing, entering
 from laminature.joinery.entering import Entering
-from laminature.joinery.footing import borders, drawn_end
+from laminature.joinery.footing import NEAR, borders, drawn_end
 from laminature.joinery.frame import Frame, frame, in_piece
 from laminature.joinery.groups import on_one_line, radial_group
 from laminature.joinery.intervals import Interval, Intervals, minus
@@ -26,6 +27,7 @@ from laminature.joinery.words import no_budget, too_short, wants_cleat
 from laminature.model.finding import Finding
 from laminature.model.fit import Fit
 from laminature.model.joint import Cell, Contact, Joint, JointKind, JointRule, Run
+from laminature.model.memory import Memory
 from laminature.model.part import Face, Part
 from laminature.model.piece import Piece
 
@@ -34,9 +36,10 @@ APART = 1.6
 
 
 def make_joints(
-    piece: Piece, contacts: Sequence[Contact], fit: Fit
+    piece: Piece, contacts: Sequence[Contact], fit: Fit, memory: Memory | None = None
 ) -> tuple[tuple[Joint, ...], tuple[Finding, ...]]:
     """The joints of a piece from its contacts, and what could not be joined as wanted."""
+    memory = memory or Memory()
     parts = {p.name: p for p in piece.parts}
     findings: list[Finding] = []
     joints: list[Joint] = []
@@ -51,7 +54,9 @@ def make_joints(
             continue
         for n, run in enumerate(c.runs):
             name = f"{c.receiver}/{c.entering}" + (f"/{n + 1}" if n else "")
-            joints.append(crossing.halving(c, (run.start, run.end), parts, rule.fit or fit, name, "halving"))
+            pair = {p: parts[p] for p in (c.receiver, c.entering)}
+            work = partial(crossing.halving, c, (run.start, run.end), pair, rule.fit or fit, name)
+            joints.append(memory.recall(("halving", c, n, *pair.values(), rule.fit or fit), work))
     for c in contacts:
         if c.kind in ("crossing", "passing", "near-miss"):
             continue
@@ -64,7 +69,7 @@ def make_joints(
         plan = _decide(c, rule, parts, rule.fit or fit, crossings, findings)
         plans.append((c, rule, plan))
     for c, rule, plan in _share_layers(plans, findings):
-        joints.append(_cut(c, rule, plan))
+        joints.append(memory.recall(("cut", c, rule, plan), partial(_cut, c, rule, plan)))
     return tuple(joints), tuple(findings)
 
 
@@ -159,7 +164,7 @@ def _cells(
         if rule.share is not None:
             # Slots of neighbours on one line keep a web between them.
             apart = APART + 2.0 * plan.fit.lengthwise
-            return shared_cells(free, inset / 2.0, plan.projection, rule.share, apart)
+            return shared_cells(free, inset, plan.projection, rule.share, apart)
         return tab_cells(free, inset, plan.projection, rule.count, rule.width)
     stop = rule.stop_length if rule.stop_length is not None else max(2.0, f.receiver.thickness)
     front = stop if rule.stopped in ("front", "both") else 0.0
@@ -264,9 +269,9 @@ def _entries(c: Contact, rule: JointRule, plan: Entering) -> tuple[Vector, ...]:
             ways.append(u)
         if open_end and stopped in ("none", "front"):
             ways.append((-u[0], -u[1], -u[2]))
-    if plan.kind in ("fingers", "rebate") and (below == 0.0) != (above == 0.0):
+    if plan.kind in ("fingers", "rebate") and (below < NEAR) != (above < NEAR):
         x, y, z = in_piece(f.receiver, f.receiver_plane.across)
-        ways.append((x, y, z) if below == 0.0 else (-x, -y, -z))
+        ways.append((x, y, z) if below < NEAR else (-x, -y, -z))
     return tuple(ways)
 
 

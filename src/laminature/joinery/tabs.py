@@ -70,9 +70,12 @@ def shared_cells(
     Cells of neighbours keep ``apart`` mm of board between their slots. The pattern is repeated as often as
     tabs stay three times as wide as they project.
     """
+    if not stretches:
+        return ()
     turn, parts = share
     lo, hi = max(stretches, key=lambda s: (s[1] - s[0], -s[0]))
-    lo, hi = lo + inset, hi - inset
+    # The first and last cell's own margin counts towards the inset.
+    lo, hi = lo + inset - apart / 2.0, hi - inset + apart / 2.0
     if hi <= lo:
         return ()
     repeats = max(1, int((hi - lo) / (parts * (WIDE * projection * 1.5 + apart))))

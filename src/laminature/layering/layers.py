@@ -8,11 +8,14 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
+from functools import partial
 from typing import NamedTuple
 
 from laminature.geometry.flat import Flat, Flats, Shape, grown, minus, pieces, tidy, union
+from laminature.layering.labels import label_layers
 from laminature.model.joint import Joint, Patch
 from laminature.model.layer import Layer
+from laminature.model.memory import Memory
 from laminature.model.part import Part
 from laminature.model.piece import Piece
 
@@ -30,39 +33,54 @@ class _Work(NamedTuple):
     cut: tuple[Points, ...]
 
 
-def make_layers(piece: Piece, joints: Sequence[Joint], edge_sanding: float) -> tuple[Layer, ...]:
-    """All layers of a piece, part by part from layer 1 up.
+def make_layers(
+    piece: Piece, joints: Sequence[Joint], edge_sanding: float, memory: Memory | None = None
+) -> tuple[Layer, ...]:
+    """All layers of a piece, part by part from layer 1 up, with the faces their labels go on.
 
     ``edge_sanding`` is how much is sanded off show edges, mm: ``Layer.regions`` are as they are
     afterwards, ``Layer.cut`` as they are cut before. Jointed edges get none.
     """
+    memory = memory or Memory()
     by_layer: dict[tuple[str, int], list[Patch]] = defaultdict(list)
     for joint in joints:
         for patch in joint.patches:
             by_layer[(patch.part, patch.layer)].append(patch)
     out: list[Layer] = []
     for part in piece.parts:
-        made: dict[_Work, tuple[Flats, Flats]] = {}
-        bounds = part.stack.bounds
-        for index in range(1, part.stack.count + 1):
-            work = _work(part, index, by_layer.get((part.name, index), []))
-            if work not in made:
-                made[work] = _region(part, work, 0.0), _region(part, work, edge_sanding)
-            regions, cut = made[work]
-            out.append(
-                Layer(
-                    part=part.name,
-                    letter=part.letter,
-                    index=index,
-                    board=part.stack.boards[index - 1],
-                    lower=bounds[index - 1],
-                    upper=bounds[index],
-                    regions=regions,
-                    cut=cut,
-                    grain=part.grain,
-                )
-            )
+        works = tuple(
+            _work(part, index, by_layer.get((part.name, index), []))
+            for index in range(1, part.stack.count + 1)
+        )
+        key = ("layers", part, works, edge_sanding)
+        out += memory.recall(key, partial(_layers_of, part, works, edge_sanding))
     return tuple(out)
+
+
+def _layers_of(part: Part, works: tuple[_Work, ...], edge_sanding: float) -> tuple[Layer, ...]:
+    made: dict[_Work, tuple[Flats, Flats]] = {}
+    bounds = part.stack.bounds
+    layers = []
+    for index, work in enumerate(works, start=1):
+        if work not in made:
+            made[work] = _region(part, work, 0.0), _region(part, work, edge_sanding)
+        regions, cut = made[work]
+        layers.append(
+            Layer(
+                part=part.name,
+                letter=part.letter,
+                index=index,
+                board=part.stack.boards[index - 1],
+                lower=bounds[index - 1],
+                upper=bounds[index],
+                regions=regions,
+                cut=cut,
+                grain=part.grain,
+                # Marks are drawn where nobody sees them: on the first face that is glued over.
+                marks=part.marks if index == 1 and len(works) > 1 else (),
+            )
+        )
+    return label_layers((part,), layers)
 
 
 def _work(part: Part, index: int, patches: Sequence[Patch]) -> _Work:

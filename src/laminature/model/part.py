@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
+from functools import cached_property
 from typing import Literal
 
 from laminature.geometry.path import Path
@@ -60,6 +61,14 @@ class Part:
     marks: tuple[Path, ...] = ()
     square_edges: bool = False
     wanted_thickness: float | None = None
+
+    def __hash__(self) -> int:
+        return self._hash
+
+    @cached_property
+    def _hash(self) -> int:
+        # Parts are keys wherever results are kept by content: their many points are hashed once.
+        return hash(tuple(getattr(self, f.name) for f in fields(self)))
 
     @property
     def thickness(self) -> float:
