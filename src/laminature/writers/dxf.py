@@ -2,7 +2,7 @@
 
 ``$INSUNITS`` = 4 says millimetres (DXF reference, header section). A bulge is the tangent of a
 quarter of an arc's angle (DXF reference, LWPOLYLINE, group 42). Cubic curves are written as
-fine polylines within 0.002 mm, because splines are read differently from program to program.
+fine polylines within 0.0005 mm, because splines are read differently from program to program.
 """
 
 from __future__ import annotations
@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from ezdxf.entities.lwpolyline import LWPolyline
     from ezdxf.layouts.layout import Modelspace
 
+#: How far the lines that stand for a cubic curve may lie from it, mm.
+FINE = 0.0005
 #: ezdxf's pinned times and GUIDs are a setting of the whole process: one file at a time.
 _LOCK = threading.Lock()
 
@@ -96,7 +98,7 @@ def _points(path: Path) -> list[tuple[float, float, float]]:
     here = path.start
     for whole in path:
         if isinstance(whole, Cubic):
-            for p in whole.points():
+            for p in whole.points(FINE):
                 points.append((*here, 0.0))
                 here = p
             continue

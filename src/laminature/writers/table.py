@@ -75,9 +75,10 @@ def safe_cell(text: str) -> str:
     beginning, because some programs strip them.
     """
     plain = _CONTROL.sub("", text)
-    if plain[:1] in _DANGEROUS or plain.lstrip()[:1] in _DANGEROUS:
-        return "'" + plain if plain.strip() else plain.strip()
-    return plain
+    if not plain.strip():
+        return ""
+    runs = plain[0] in _DANGEROUS or plain.lstrip()[0] in _DANGEROUS
+    return "'" + plain if runs else plain
 
 
 def _size(part: Part, layers: Sequence[Layer]) -> tuple[float, float]:
