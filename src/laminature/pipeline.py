@@ -24,6 +24,7 @@ from laminature.drawings.sheets import sheet_drawing
 from laminature.errors import BuildError
 from laminature.forms.free import piece_from_parts
 from laminature.forms.registry import FORMS
+from laminature.joinery.cleats import with_cleats
 from laminature.joinery.contacts import find_contacts
 from laminature.joinery.joints import make_joints
 from laminature.layering.layers import make_layers
@@ -113,6 +114,8 @@ class Build:
     def formed(self) -> Piece:
         """The parts in space, before anything is joined; parts have no letters yet."""
         made = self._made()
+        if any(rule.kind == "cleat" for rule in made.rules):
+            made = with_cleats(made, find_contacts(made.parts), self.workshop.layers(2))
         return replace(made, parts=tuple(self._memory.same(p) for p in made.parts))
 
     def _made(self) -> Piece:
