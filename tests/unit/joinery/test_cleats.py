@@ -8,6 +8,7 @@ import pytest
 from laminature import pipeline
 
 DESIGN = """
+stands = false
 scale = "1:12"
 board = "chipboard-22"
 [[part]]
