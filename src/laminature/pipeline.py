@@ -97,7 +97,7 @@ class Build:
             scale=float(self.design.scale),
             board=board,
             fit=self.design.fit,
-            stack_for=lambda wanted: stack.stack(board, stack.layers_for(board, wanted)),
+            stack_for=lambda wanted: stack.stack_for(board, wanted, self.design.second_board),
             layers=lambda count: stack.stack(board, count),
             cutter=self.design.cutter,
             edge_sanding=self.design.edge_sanding,

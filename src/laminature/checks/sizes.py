@@ -13,10 +13,8 @@ from laminature.geometry.pose import cos_sin
 from laminature.model.board import Board
 from laminature.model.finding import Finding
 from laminature.model.part import Part
-from laminature.model.stack import Stack, layers_for, mixed_stack, stack
+from laminature.model.stack import WORTH_MIXING, Stack, best_mix, layers_for, stack
 
-#: A stack further off than this is offered a mix of two calipers, where the mix halves the error, mm.
-WORTH_MIXING = 0.15
 #: Outer sizes are kept within this, mm.
 SIZE_LIMIT = 0.01
 
@@ -34,7 +32,9 @@ def thicknesses(given: Checked) -> tuple[Finding, ...]:
         if off <= min(WORTH_MIXING, given.thickness_limit) + 1e-9:
             continue
         better = _better_count(made, wanted, given.boards)
-        mix = best_mix(made, wanted, given.boards) if off > WORTH_MIXING else None
+        mix = None
+        if off > WORTH_MIXING and len(set(made.boards)) == 1:
+            mix = best_mix(given.boards[made.boards[0]], wanted, off / 2.0, given.boards.values())
         if off <= given.thickness_limit + 1e-9 and mix is None:
             continue
         names = parts[0].name if len(parts) == 1 else f"{parts[0].name} and {len(parts) - 1} more"
@@ -44,6 +44,8 @@ def thicknesses(given: Checked) -> tuple[Finding, ...]:
             remedies.append(f"{better.count} layers come to {better.thickness:.2f} mm.")
         if mix is not None:
             remedies.append(f"{_mix_words(mix, given.boards)} comes to {mix.thickness:.2f} mm.")
+            other = next(b for b in mix.boards if b != made.boards[0])
+            remedies.append(f'Write second_board = "{other}" in the design to have such stacks made.')
         remedies.append("Or measure a glued stack of your own board and give it under 'measured'.")
         found.append(
             Finding(
@@ -66,29 +68,6 @@ def _better_count(made: Stack, wanted: float, boards: Mapping[str, Board]) -> St
     other = stack(board, layers_for(board, wanted))
     nearer = abs(other.thickness - wanted) < abs(made.thickness - wanted) - 1e-9
     return other if nearer else None
-
-
-def best_mix(made: Stack, wanted: float, boards: Mapping[str, Board]) -> Stack | None:
-    """A symmetrical stack of the part's board and one other that at least halves the error, or None.
-
-    Of those that do, the one with the fewest layers, then the one that comes nearest.
-    """
-    if len(set(made.boards)) > 1:
-        return None
-    board = boards[made.boards[0]]
-    limit = abs(made.thickness - wanted) / 2
-    candidates = []
-    for other in sorted(boards.values(), key=lambda b: b.name):
-        if abs(other.caliper - board.caliper) < 1e-6:
-            continue
-        for outer, inner in ((board, other), (other, board)):
-            for pairs in range(1, 5):
-                for core in range(1, 9):
-                    mix = mixed_stack(outer, inner, pairs, core)
-                    off = abs(mix.thickness - wanted)
-                    if off <= limit + 1e-9:
-                        candidates.append((mix.count, round(off, 9), mix.boards, mix))
-    return min(candidates)[3] if candidates else None
 
 
 def _mix_words(mix: Stack, boards: Mapping[str, Board]) -> str:

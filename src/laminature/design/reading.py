@@ -191,6 +191,7 @@ class _Reader:
             scale=self.reading.scale.n,
             board=board,
             boards={**boards, board.name: board},
+            second_board=self._second_board(boards),
             cutter=cutter.kind,
             spacing=cutter.spacing,
             margin=cutter.margin,
@@ -221,6 +222,12 @@ class _Reader:
         if written is None:
             return boards[name]
         return board_data.resolve(("board",), name, written, boards, self.problems) or stand_in
+
+    def _second_board(self, boards: Mapping[str, Board]) -> Board | None:
+        name = self.written.second_board
+        if name is not None and name not in boards:
+            self.problems.add(("second_board",), f"There is no board {name!r}.", choose(name, boards))
+        return None if name is None else boards.get(name)
 
     def _fit(self, path: tuple[str | int, ...], written: fit_data.FitWritten | None) -> Fit | None:
         return None if written is None else fit_data.resolve(path, written, self.fits, self.problems)

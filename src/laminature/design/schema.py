@@ -242,6 +242,9 @@ class DesignFile(Written):
     unit: Any = Field("mm", description="The unit of the piece's bare numbers.")
     board: BoardWritten | None = None
     boards: Annotated[dict[Name, BoardWritten], Field(max_length=200)] = Field(default_factory=dict)
+    second_board: Name | None = Field(
+        None, description="A board to mix in: A B A stacks are taken where they come much nearer."
+    )
     cutter: CutterWritten | None = None
     fit: FitWritten | None = None
     edge_sanding: Annotated[float, Actual(0.0, 3.0)] = Field(

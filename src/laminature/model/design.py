@@ -61,6 +61,7 @@ class Design:
     scale: Fraction
     board: Board
     boards: Mapping[str, Board] = field(default_factory=dict)
+    second_board: Board | None = None
     cutter: Literal["knife", "laser"] = "knife"
     spacing: float = 1.5
     margin: float = 5.0

@@ -7,6 +7,7 @@ alone varies by about ±5 % from batch to batch (±0.11 mm on four layers of 22 
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -72,3 +73,38 @@ def mixed_stack(outer: Board, inner: Board, pairs: int, core: int) -> Stack:
 def layers_for(board: Board, wanted: float, most: int = 40) -> int:
     """The number of layers whose real thickness is nearest to ``wanted`` mm; ties take fewer."""
     return min(range(1, most + 1), key=lambda n: (round(abs(thickness(board, n) - wanted), 9), n))
+
+
+#: A stack further off than this is worth a mix of two calipers, where that halves the error, mm.
+WORTH_MIXING = 0.15
+
+
+def best_mix(board: Board, wanted: float, within: float, others: Iterable[Board]) -> Stack | None:
+    """A symmetrical stack of ``board`` and one of ``others`` that comes ``within`` mm of ``wanted``, or None.
+
+    Of those that do, the one with the fewest layers, then the one that comes nearest.
+    """
+    candidates = []
+    for other in sorted(others, key=lambda b: b.name):
+        if abs(other.caliper - board.caliper) < 1e-6:
+            continue
+        for outer, inner in ((board, other), (other, board)):
+            for pairs in range(1, 5):
+                for core in range(1, 9):
+                    mix = mixed_stack(outer, inner, pairs, core)
+                    off = abs(mix.thickness - wanted)
+                    if off <= within + 1e-9:
+                        candidates.append((mix.count, round(off, 9), mix.boards, mix))
+    return min(candidates)[3] if candidates else None
+
+
+def stack_for(board: Board, wanted: float, second: Board | None = None) -> Stack:
+    """The stack nearest to ``wanted`` mm: alike layers, or with a ``second`` board a mix.
+
+    A mix is taken where alike layers are more than 0.15 mm off and it at least halves that.
+    """
+    plain = stack(board, layers_for(board, wanted))
+    off = abs(plain.thickness - wanted)
+    if second is None or off <= WORTH_MIXING:
+        return plain
+    return best_mix(board, wanted, off / 2.0, (second,)) or plain
