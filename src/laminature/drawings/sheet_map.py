@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import itertools
-import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from laminature.drawings.labels import Spots, spot_for, spot_on_sheet
+from laminature.drawings.leaders import Tag, tagged
 from laminature.drawings.placed import Placed, openings, outline, placed_layers, shrunk
 from laminature.geometry.flat import Flat, rectangle
 from laminature.geometry.lettering import shortened, text_width
@@ -30,23 +28,13 @@ LABELS = (2.6, 2.2, 1.9)
 BODY = 2.3
 #: Lines of hatching, mm apart.
 HATCH = 1.6
-#: Labels in a column are this far from each other, in their own heights.
-LEADING = 1.6
-
-
-@dataclass(frozen=True)
-class _Far:
-    """A label beside the sheet, and the point that its leader goes to."""
-
-    text: str
-    point: Point
 
 
 def map_drawing(sheet: Sheet, layers: Sequence[Layer], boards: Mapping[str, Board]) -> Drawing:
     """A page that tells what lies where on ``sheet``, drawn as large as an A4 page allows.
 
     Hatched layers are cut mirrored, seen from below; a star marks a layer that carries no label; a cross
-    marks what falls out. Labels that do not fit stand beside the sheet, with a leader.
+    marks what falls out. Labels that do not fit stand beside their layer or beside the sheet, with a leader.
     Raises KeyError for a layer or board that is not given.
     """
     wide = sheet.width > sheet.height
@@ -58,7 +46,7 @@ def map_drawing(sheet: Sheet, layers: Sequence[Layer], boards: Mapping[str, Boar
     placed = placed_layers(sheet, layers)
     strokes = [Stroke("notes", outline(frame), "sheet")]
     texts: list[Text] = []
-    far: list[_Far] = []
+    far: list[Tag] = []
     starred: list[Placed] = []
     spots: Spots = {}
     shapes = [shrunk(one.flat, factor, origin) for one in placed]
@@ -77,13 +65,12 @@ def map_drawing(sheet: Sheet, layers: Sequence[Layer], boards: Mapping[str, Boar
             ]
             hatching = without_boxes(shape, [spot.box(label)])
         else:
-            inside = shape.representative_point()
-            far.append(_Far(label, (float(inside.x), float(inside.y))))
+            far.append(Tag(label, shape))
         if one.mirrored:
             strokes += _numbered(f"{one.name}-hatch", hatched(hatching, HATCH))
-    column_strokes, column_texts = _columns(far, frame, height)
-    strokes += column_strokes
-    texts += _head(sheet, boards[sheet.board], factor, width, height) + column_texts
+    leaders, tags = tagged(far, frame, shapes, top=height - MARGIN - HEAD, bottom=MARGIN + FOOT)
+    strokes += leaders
+    texts += [*_head(sheet, boards[sheet.board], factor, width, height), *tags]
     legend_strokes, legend_texts = _legend(placed, starred, width)
     return Drawing(
         f"{sheet.name}-map",
@@ -125,80 +112,15 @@ def _numbered(name: str, paths: Sequence[Path]) -> list[Stroke]:
     ]
 
 
-def _columns(far: Sequence[_Far], frame: Flat, height: float) -> tuple[list[Stroke], list[Text]]:
-    """Labels in two columns, in the order of their points from the top down, so that few leaders cross."""
-    x0, y0, x1, _ = frame.bounds
-    middle = (x0 + x1) / 2.0
-    strokes: list[Stroke] = []
-    texts: list[Text] = []
-    by_height = sorted(far, key=lambda f: (-f.point[1], f.point[0], f.text))
-    top, bottom = height - MARGIN - HEAD, min(y0, MARGIN + FOOT)
-    for left in (True, False):
-        mine = [f for f in by_height if (f.point[0] < middle) == left]
-        if not mine:
-            continue
-        size = min(LABELS[0], (top - bottom) / (LEADING * len(mine)))
-        step = LEADING * size
-        rows: list[float] = []
-        for f in mine:
-            wanted = min(f.point[1], top - size / 2.0)
-            rows.append(min(wanted, rows[-1] - step) if rows else wanted)
-        lowest = bottom + size / 2.0
-        for i in range(len(rows) - 1, -1, -1):
-            rows[i] = max(rows[i], lowest)
-            lowest = rows[i] + step
-        stem = x0 - 1.5 if left else x1 + 1.5
-        mine = _uncrossed(mine, [(stem, y) for y in rows])
-        edge = x0 - 4.0 if left else x1 + 4.0
-        for f, y in zip(mine, rows, strict=True):
-            n = len(texts) + 1
-            texts.append(Text(f.text, edge, y - size / 2.0, size, "end" if left else "start"))
-            start = (edge + (0.8 if left else -0.8), y)
-            strokes.append(
-                Stroke(
-                    "marking", polyline([start, (stem, y), f.point], closed=False), f"leader-{n}", open=True
-                )
-            )
-            strokes.append(Stroke("marking", _dot(f.point), f"leader-{n}-end"))
-    # The columns are numbered apart: names stay unique because left ones come first.
-    return _renamed(strokes), texts
-
-
-def _uncrossed(far: Sequence[_Far], stems: Sequence[Point]) -> list[_Far]:
-    """The labels in the order of ``stems``, exchanged two by two as long as that makes the leaders shorter.
-
-    Leaders that cross are longer together than the same two exchanged, so none are left to cross.
-    """
-    order = list(far)
-    changed = True
-    while changed:
-        changed = False
-        for i, j in itertools.combinations(range(len(order)), 2):
-            now = math.dist(order[i].point, stems[i]) + math.dist(order[j].point, stems[j])
-            then = math.dist(order[j].point, stems[i]) + math.dist(order[i].point, stems[j])
-            if then < now - 1e-6:
-                order[i], order[j] = order[j], order[i]
-                changed = True
-    return order
-
-
-def _renamed(strokes: Sequence[Stroke]) -> list[Stroke]:
-    return [Stroke(s.operation, s.path, f"leader-{n}", open=s.open) for n, s in enumerate(strokes, start=1)]
-
-
-def _dot(at: Point, half: float = 0.25) -> Path:
-    x, y = at
-    return polyline([(x - half, y), (x, y - half), (x + half, y), (x, y + half)])
-
-
 def _head(sheet: Sheet, board: Board, factor: float, width: float, height: float) -> list[Text]:
     size = f"{sheet.width:g} × {sheet.height:g} mm"
     grain = {"x": " · grain from left to right", "y": " · grain from bottom to top", "none": ""}[board.grain]
     drawn = "true size" if factor == 1.0 else f"drawn at {100 * factor:.0f} % of its size"
-    line = f"{board.title} · {size}{grain} · {drawn} · a map for the bench, not for cutting"
+    line = f"{board.title} · {size}{grain} · {drawn}"
     room = width - 2 * MARGIN
     return [
-        Text(shortened(f"Map of {sheet.name}", 5.0, room), MARGIN, height - MARGIN - 5.0, 5.0),
+        Text(shortened(f"Map of {sheet.name}", 5.0, room - 50.0), MARGIN, height - MARGIN - 5.0, 5.0),
+        Text("for the bench, not for cutting", width - MARGIN, height - MARGIN - 5.0, BODY, "end"),
         Text(shortened(line, BODY, room), MARGIN, height - MARGIN - 11.0, BODY),
     ]
 

@@ -87,15 +87,30 @@ def without_boxes(shape: BaseGeometry, boxes: Sequence[tuple[float, float, float
 
 
 def free_of(width: float, height: float, taken: Sequence[Flat], clear: float) -> BaseGeometry:
-    """A sheet from (0, 0) to (width, height), less all that lies within the outlines of ``taken``.
+    """A sheet from (0, 0) to (width, height), less what is ``taken``: see :func:`free_within`."""
+    return free_within(shapely.box(0.0, 0.0, width, height), taken, clear)
+
+
+def free_within(frame: Flat, taken: Sequence[Flat], clear: float) -> BaseGeometry:
+    """The frame less all that lies within the outlines of ``taken``.
 
     Openings count as taken: what lies in them is cut loose. ``clear`` mm are kept.
     """
-    sheet = shapely.box(0.0, 0.0, width, height)
     if not taken:
-        return sheet
+        return frame
     filled = shapely.polygons([shapely.get_exterior_ring(t) for t in taken])
-    return sheet.difference(shapely.union_all(shapely.buffer(filled, clear, quad_segs=4)))
+    return frame.difference(shapely.union_all(shapely.buffer(filled, clear, quad_segs=4)))
+
+
+def nearest_points(a: Flat, b: Flat) -> tuple[Point, Point]:
+    """The points of two shapes that are nearest to each other."""
+    (ax, ay), (bx, by) = shapely.get_coordinates(shapely.shortest_line(a, b))
+    return (float(ax), float(ay)), (float(bx), float(by))
+
+
+def crosses_any(start: Point, end: Point, shapes: Sequence[Flat]) -> bool:
+    """Whether the straight line between two points meets any of ``shapes``, openings left out."""
+    return bool(shapely.intersects(LineString([start, end]), np.array(shapes, dtype=object)).any())
 
 
 def hatched(shape: BaseGeometry, spacing: float) -> tuple[Path, ...]:

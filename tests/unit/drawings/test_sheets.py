@@ -245,3 +245,17 @@ def test_leaders_do_not_cross():
     ]
     assert len(leaders) == 40
     assert not [(a, b) for a, b in itertools.combinations(leaders, 2) if a.crosses(b)]
+
+
+def test_a_label_that_finds_no_room_in_its_layer_stands_in_free_space_beside_it():
+    ring = rectangle(0, 0, 60, 40).difference(rectangle(2, 2, 58, 38))
+    layer = Layer("rim", "R", 4, "card", 0, 0.5588, (ring,), (ring,), label_face="upper")
+    places = (Placement("rim", 4, 20.0, 20.0), Placement("leg-1", 1, 90.0, 20.0))
+    drawing = map_drawing(Sheet("s", "card", 200.0, 140.0, places), (*LAYERS, layer), BOARDS)
+    (text,) = [t for t in drawing.texts if t.text == "R4*"]
+    (leader,) = [s for s in drawing.strokes if s.name == "leader-1"]
+    outlines = {s.name: polygon(s) for s in drawing.strokes if s.name.endswith("-outline")}
+    assert all(not o.contains(shapely.Point(text.x, text.y)) for o in outlines.values())
+    end = shapely.Point(leader.path.flattened[-1])
+    assert outlines["R4-outline"].exterior.distance(end) < 1e-6
+    assert leader.path.segments[0].start == pytest.approx((text.x, text.y), abs=8.0)
