@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from laminature.drawings.labels import Spots, spot_on_sheet
 from laminature.drawings.placed import Placed, openings, outline, placed_layers
 from laminature.drawings.sheet_map import map_drawing
+from laminature.geometry.flat import Flat
 from laminature.geometry.lettering import CAP, shortened, text_width
 from laminature.geometry.path import polyline
 from laminature.geometry.room import free_of, room_for, without_boxes
@@ -21,7 +22,11 @@ __all__ = ["map_drawing", "sheet_drawing"]
 SQUARE = 20.0
 #: Notes keep this far from parts and from the sheet's border, mm.
 CLEAR = 1.0
-NAME_SIZE = 2.2
+#: The sheet's name is to find room in a margin of 5 mm, mm.
+NAME_SIZE = 2.0
+NAME_CLEAR = 0.5
+#: Places that are tried along each side of a sheet.
+TRIES = 61
 
 
 def sheet_drawing(
@@ -41,25 +46,35 @@ def sheet_drawing(
         strokes += _cuts(one)
         strokes += _drawn(one, spots)
     name = f"{sheet.name} · {boards[sheet.board].title}"
-    texts: list[Text] = []
-    free = free_of(sheet.width, sheet.height, [p.flat for p in placed], CLEAR)
+    notes, texts = _notes(sheet, [p.flat for p in placed], name, measuring_square)
+    return Drawing(sheet.name, sheet.width, sheet.height, (*strokes, *notes), texts, name)
+
+
+def _notes(
+    sheet: Sheet, taken: Sequence[Flat], name: str, measuring_square: bool
+) -> tuple[tuple[Stroke, ...], tuple[Text, ...]]:
+    """The sheet's name and the measuring square, where they find room; low and to the right first."""
+    free = free_of(sheet.width, sheet.height, taken, CLEAR)
+    strokes: tuple[Stroke, ...] = ()
+    texts: tuple[Text, ...] = ()
     written = shortened(name, NAME_SIZE, sheet.width - 4.0 * CLEAR)
+    width = text_width(written, NAME_SIZE)
     # Letters like g and brackets hang below the line by 2 of the 7 units of a capital.
     height = NAME_SIZE * (CAP + 2.0) / CAP
-    spot = room_for(free, text_width(written, NAME_SIZE), height, CLEAR, prefer="corner") if written else None
+    spot = room_for(free, width, height, NAME_CLEAR, prefer="corner", tries=TRIES) if written else None
     if spot is not None:
-        line = Text(written, spot[0], spot[1] + height / 2.0 - NAME_SIZE, NAME_SIZE, "middle")
-        texts.append(line)
-        wide = text_width(written, NAME_SIZE) / 2.0 + CLEAR
-        free = without_boxes(free, [(spot[0] - wide, spot[1] - height, spot[0] + wide, spot[1] + height)])
-    if measuring_square:
-        spot = room_for(free, SQUARE, SQUARE, CLEAR, prefer="corner")
-        if spot is not None:
-            x, y, half = spot[0], spot[1], SQUARE / 2.0
-            corners = [(x - half, y - half), (x + half, y - half), (x + half, y + half), (x - half, y + half)]
-            strokes.append(Stroke("notes", polyline(corners), "measuring-square"))
-            texts.append(Text(f"{SQUARE:g} mm", x, y - 1.2, 2.4, "middle"))
-    return Drawing(sheet.name, sheet.width, sheet.height, tuple(strokes), tuple(texts), name)
+        x, y = spot
+        texts = (Text(written, x, y + height / 2.0 - NAME_SIZE, NAME_SIZE, "middle"),)
+        half_w, half_h = width / 2.0 + CLEAR, height / 2.0 + CLEAR
+        free = without_boxes(free, [(x - half_w, y - half_h, x + half_w, y + half_h)])
+    spot = room_for(free, SQUARE, SQUARE, CLEAR, "corner", TRIES) if measuring_square else None
+    if spot is not None:
+        x, y = spot
+        half = SQUARE / 2.0
+        corners = [(x - half, y - half), (x + half, y - half), (x + half, y + half), (x - half, y + half)]
+        strokes = (Stroke("notes", polyline(corners), "measuring-square"),)
+        texts += (Text(f"{SQUARE:g} mm", x, y - 1.2, 2.4, "middle"),)
+    return strokes, texts
 
 
 def _cuts(one: Placed) -> list[Stroke]:

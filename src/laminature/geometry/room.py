@@ -13,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from laminature.geometry.flat import Flat
 from laminature.geometry.path import Path, Point, polyline
 
-#: Places tried along each side of a shape's bounds.
+#: Places tried along each side of a shape's bounds, unless told otherwise.
 TRIES = 21
 #: Distances to the border that differ by less than this are alike, mm.
 ALIKE = 1e-6
@@ -25,11 +25,12 @@ def room_for(
     height: float,
     clear: float = 0.0,
     prefer: Literal["middle", "corner"] = "middle",
+    tries: int = TRIES,
 ) -> Point | None:
     """The middle of an upright box of ``width`` × ``height`` mm within ``shape``; None if none was found.
 
     Its sides keep ``clear`` mm from the border. ``"middle"`` takes the place farthest from
-    the border, ``"corner"`` the lowest, and of those the rightmost. A raster of places is
+    the border, ``"corner"`` the lowest, and of those the rightmost. ``tries`` × ``tries`` places are
     tried, so a fit without any play may be missed; what is returned does fit.
     """
     if shape.is_empty:
@@ -39,7 +40,7 @@ def room_for(
     if x1 - x0 < 2.0 * half_w or y1 - y0 < 2.0 * half_h:
         return None
     gx, gy = np.meshgrid(
-        np.linspace(x0 + half_w, x1 - half_w, TRIES), np.linspace(y0 + half_h, y1 - half_h, TRIES)
+        np.linspace(x0 + half_w, x1 - half_w, tries), np.linspace(y0 + half_h, y1 - half_h, tries)
     )
     centres = np.column_stack([gx.ravel(), gy.ravel()])
     centres = np.vstack([centres, _deepest(shape, width / height)])
