@@ -22,6 +22,10 @@ from laminature.model.piece import Piece
 Points = tuple[tuple[float, float], ...]
 
 
+#: All that a part's layers depend on, but for its joints.
+_OWN = ("name", "letter", "outline", "stack", "show", "grain", "profile", "rim", "marks")
+
+
 class _Work(NamedTuple):
     """All that happens to one layer: the key under which alike layers are made once."""
 
@@ -52,7 +56,8 @@ def make_layers(
             _work(part, index, by_layer.get((part.name, index), []))
             for index in range(1, part.stack.count + 1)
         )
-        key = ("layers", part, works, edge_sanding)
+        # Where a part stands does not change its layers.
+        key = ("layers", *(getattr(part, name) for name in _OWN), works, edge_sanding)
         out += memory.recall(key, partial(_layers_of, part, works, edge_sanding))
     return tuple(out)
 
