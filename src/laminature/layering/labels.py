@@ -63,7 +63,8 @@ def _seen(part: Part, layer: Layer, fellows: Mapping[int, Layer], face: Face) ->
 
 def uncovered(regions: Flats, cover: Flats) -> float:
     """The share of ``regions`` that ``cover`` leaves in sight, from 0 to 1."""
-    whole = union(regions)
-    if whole.is_empty:
+    if regions is cover or not regions:
+        # Inner layers mostly are one and the same region.
         return 0.0
+    whole = union(regions)
     return float(whole.difference(union(cover)).area / whole.area)
