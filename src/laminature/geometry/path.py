@@ -31,7 +31,7 @@ class Line:
     start: Point
     end: Point
 
-    def points(self, tolerance: float = FLATTEN) -> list[Point]:
+    def points(self, tolerance: float = FLATTEN) -> list[Point]:  # noqa: ARG002  (as curves have it)
         """The end point alone: a line needs nothing between."""
         return [self.end]
 

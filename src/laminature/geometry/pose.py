@@ -47,7 +47,7 @@ class Pose:
         return (points - self.shift) @ self.matrix
 
     def then(self, outer: Pose) -> Pose:
-        """This pose, followed by ``outer``: used to turn or move a whole piece."""
+        """The pose followed by ``outer``: used to turn or move a whole piece."""
         rotation = outer.matrix @ self.matrix
         return _from_arrays(outer.to_piece(self.shift), rotation)
 
