@@ -138,7 +138,12 @@ class Build:
     @cached_property
     def _joined(self) -> tuple[tuple[Joint, ...], tuple[Finding, ...]]:
         self.say(0.1, "joining the parts")
-        return make_joints(self.formed, self.contacts, self.design.fit, self._memory)
+        web = max(
+            self.boards[name].smallest_web(self.design.cutter)
+            for part in self.formed.parts
+            for name in part.stack.boards
+        )
+        return make_joints(self.formed, self.contacts, self.design.fit, self._memory, web)
 
     @property
     def joints(self) -> tuple[Joint, ...]:

@@ -31,7 +31,6 @@ class Entering:
     depth: int
     through: bool
     fit: Fit
-    drawn_inside: bool = False
 
     @property
     def depth_mm(self) -> float:

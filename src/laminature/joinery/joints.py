@@ -31,14 +31,18 @@ from laminature.model.memory import Memory
 from laminature.model.part import Face, Part
 from laminature.model.piece import Piece
 
-#: Board left between the slots of neighbours that share one line, mm (the knife's smallest web in 22 points).
-APART = 1.6
+#: Board left between the slots of neighbours on one line where nothing is said, mm (a knife's smallest web
+#: in 22 points: common practice, no source).
+WEB = 1.5
 
 
 def make_joints(
-    piece: Piece, contacts: Sequence[Contact], fit: Fit, memory: Memory | None = None
+    piece: Piece, contacts: Sequence[Contact], fit: Fit, memory: Memory | None = None, web: float = WEB
 ) -> tuple[tuple[Joint, ...], tuple[Finding, ...]]:
-    """The joints of a piece from its contacts, and what could not be joined as wanted."""
+    """The joints of a piece from its contacts, and what could not be joined as wanted.
+
+    ``web`` is the least board that may stand between two slots, mm.
+    """
     memory = memory or Memory()
     parts = {p.name: p for p in piece.parts}
     findings: list[Finding] = []
@@ -66,7 +70,7 @@ def make_joints(
         if c.kind == "faces":
             joints.append(_glued(c, fit))
             continue
-        plan = _decide(c, rule, parts, rule.fit or fit, crossings, findings)
+        plan = _decide(c, rule, parts, rule.fit or fit, crossings, findings, web)
         plans.append((c, rule, plan))
     for c, rule, plan in _share_layers(plans, findings):
         joints.append(memory.recall(("cut", c, rule, plan), partial(_cut, c, rule, plan)))
@@ -83,6 +87,7 @@ def _decide(
     fit: Fit,
     crossings: Sequence[Contact],
     findings: list[Finding],
+    web: float,
 ) -> Entering:
     f = frame(parts[c.receiver], parts[c.entering], c.origin, c.along, c.entering_way)
     runs: Intervals = tuple((r.start, r.end) for r in c.runs)
@@ -96,7 +101,7 @@ def _decide(
     kind = rule.kind or _default_kind(c, through, most)
     depth = _depth(c, rule, f, kind, most, runs)
     through = through and depth >= f.receiver.stack.count
-    plan = Entering(f, kind, runs, (), depth, through, fit, c.kind == "inside")
+    plan = Entering(f, kind, runs, (), depth, through, fit)
     if kind in ("glue", "cleat"):
         return replace(plan, depth=0)
     if kind == "tabs" and not through and rule.depth is None and most < 2:
@@ -105,7 +110,7 @@ def _decide(
     if depth < 1:
         findings.append(wants_cleat(c, f, whole))
         return replace(plan, kind="glue", depth=0)
-    cells = _cells(plan, rule, crossings, parts)
+    cells = _cells(plan, rule, _crossed(f, crossings, parts, fit, web), web)
     if not cells:
         findings.append(too_short(c, plan))
         return replace(plan, kind="glue", depth=0)
@@ -150,20 +155,18 @@ def _depth(c: Contact, rule: JointRule, f: Frame, kind: JointKind, most: int, ru
     return most
 
 
-def _cells(
-    plan: Entering, rule: JointRule, crossings: Sequence[Contact], parts: dict[str, Part]
-) -> Intervals:
+def _cells(plan: Entering, rule: JointRule, crossed: Intervals, web: float) -> Intervals:
     f = plan.frame
     if plan.kind == "fingers":
         return tuple(
             cell for run in plan.runs for cell in finger_cells(run, plan.projection, rule.count, rule.width)
         )
-    free = minus(plan.runs, _crossed(f, crossings, parts, plan.fit))
+    free = minus(plan.runs, crossed)
     if plan.kind == "tabs":
         inset = f.receiver.thickness
         if rule.share is not None:
-            # Slots of neighbours on one line keep a web between them.
-            apart = APART + 2.0 * plan.fit.lengthwise
+            # Slots of neighbours on one line keep a web between them, and a little for the check.
+            apart = web + 0.1 + 2.0 * plan.fit.lengthwise
             return shared_cells(free, inset, plan.projection, rule.share, apart)
         return tab_cells(free, inset, plan.projection, rule.count, rule.width)
     stop = rule.stop_length if rule.stop_length is not None else max(2.0, f.receiver.thickness)
@@ -178,7 +181,9 @@ def _cells(
     return tuple(cells)
 
 
-def _crossed(f: Frame, crossings: Sequence[Contact], parts: dict[str, Part], fit: Fit) -> Intervals:
+def _crossed(
+    f: Frame, crossings: Sequence[Contact], parts: dict[str, Part], fit: Fit, web: float
+) -> Intervals:
     """Stretches of the line where the entering part is itself crossed by another: no tab may stand there."""
     u = np.asarray(in_piece(f.entering, f.entering_plane.along))
     na = np.asarray(f.receiver.pose.z)
@@ -197,7 +202,7 @@ def _crossed(f: Frame, crossings: Sequence[Contact], parts: dict[str, Part], fit
             continue
         t = float((start + at * direction - o) @ u)
         lean = abs(float(np.asarray(other.pose.z) @ u))
-        wide = (other.thickness / 2.0 + fit.side) / max(lean, 0.1) + APART + f.entering.thickness / 2.0
+        wide = (other.thickness / 2.0 + fit.side) / max(lean, 0.1) + web + f.entering.thickness / 2.0
         out.append((t - wide, t + wide))
     out.sort()
     return tuple(out)
