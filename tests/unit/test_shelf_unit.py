@@ -79,9 +79,17 @@ def test_shelves_touch_the_inner_faces_of_the_sides():
 
 @pytest.mark.parametrize("stopped", ["none", "front", "back", "both"])
 def test_housings_are_half_as_deep_as_the_sides_and_stopped_as_asked(stopped):
-    piece = make(stopped=stopped)
+    piece = make(stopped=stopped, back="none")
     (rule,) = [r for r in piece.rules if r.parts == ("side-*", "shelf-*")]
     assert (rule.kind, rule.depth, rule.stopped) == ("housing", 2, stopped)
+
+
+@pytest.mark.parametrize(("layers", "stopped"), [(2, "both"), (3, "front")])
+def test_housings_also_stop_before_a_back_thinner_than_the_narrowest_web(layers, stopped):
+    # 2 layers are 1.12 mm, 3 are 1.68 mm; the board wants webs of 1.5 mm
+    piece = make(stopped="front", back_layers=layers)
+    (rule,) = [r for r in piece.rules if r.parts == ("side-*", "shelf-*")]
+    assert rule.stopped == stopped
 
 
 def test_no_shelves_and_no_dividers_leave_a_plain_case():

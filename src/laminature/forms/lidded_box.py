@@ -38,7 +38,7 @@ PARAMETERS: tuple[Parameter, ...] = (
     Parameter("depth", "length", "Whole depth, over the lid.", 20 * _INCH, 60.0, 1500.0),
     Parameter("height", "length", "Whole height, with the lid on.", 20 * _INCH, 50.0, 1500.0),
     *thickness_parameters("wall", "each wall", _INCH),
-    *thickness_parameters("bottom", "the bottom", 0.5 * _INCH),
+    *thickness_parameters("bottom", "the bottom", _INCH),
     *thickness_parameters("lid", "the lid's plate", _INCH),
     Parameter(
         "corners",
@@ -121,6 +121,9 @@ def make(values: Values, workshop: Workshop) -> Piece:
     rules = (
         JointRule(("wall-*", "wall-*"), corners),
         JointRule(("wall-*", "bottom"), "housing", depth=depth),
+        # A groove from end to end would cut the inner layers of the short walls in two.
+        JointRule(("wall-left", "bottom"), stopped="both"),
+        JointRule(("wall-right", "bottom"), stopped="both"),
         JointRule(("lid", "lid-ring"), "glue"),
     )
     size = (sizes.length("width"), sizes.length("depth"), sizes.length("height"))

@@ -74,7 +74,8 @@ PARAMETERS: tuple[Parameter, ...] = (
     Parameter(
         "stopped",
         "choice",
-        "Where the housings of shelves and dividers end short of the edge, so that it stays whole.",
+        "Where the housings of shelves and dividers end short of the edge, so that it stays whole. They "
+        "always stop before a back that is thinner than the narrowest web of the board.",
         "front",
         choices=("none", "front", "back", "both"),
     ),
@@ -149,7 +150,7 @@ def make(values: Values, workshop: Workshop) -> Piece:
         *_grid(m, sizes, rises, places),
         *_back_and_plinth(m, sizes),
     )
-    return Piece("Shelf unit", parts, tuple(_rules(m, sizes)), size=(m.width, m.depth, m.height))
+    return Piece("Shelf unit", parts, tuple(_rules(m, sizes, workshop)), size=(m.width, m.depth, m.height))
 
 
 def _measure(sizes: Sizes, workshop: Workshop) -> _Measures:
@@ -282,12 +283,24 @@ def _back_and_plinth(m: _Measures, sizes: Sizes) -> Iterator[Part]:
         )
 
 
-def _rules(m: _Measures, sizes: Sizes) -> Iterator[JointRule]:
+def _stops(m: _Measures, sizes: Sizes, workshop: Workshop) -> Stopped:
+    """Where housings stop: as asked, and before a back too thin to leave a sound web behind them."""
+    web = workshop.board.smallest_web(workshop.cutter)
+    asked = sizes.choice("stopped")
+    thin_back = m.back is not None and m.back.thickness < web
+    ends = (asked in ("front", "both"), asked in ("back", "both") or thin_back)
+    names: dict[tuple[bool, bool], Stopped] = {
+        (False, False): "none",
+        (True, False): "front",
+        (False, True): "back",
+        (True, True): "both",
+    }
+    return names[ends]
+
+
+def _rules(m: _Measures, sizes: Sizes, workshop: Workshop) -> Iterator[JointRule]:
     depth = half_depth(m.board, "a side", "board_layers")
-    stopped: Stopped = "none"
-    for name in ("front", "back", "both"):
-        if sizes.choice("stopped") == name:
-            stopped = name
+    stopped = _stops(m, sizes, workshop)
     corners: JointKind = "fingers" if sizes.choice("corners") == "fingers" else "rebate"
     yield JointRule(("side-*", "shelf-*"), "housing", depth=depth, stopped=stopped)
     yield JointRule(("shelf-*", "divider-*"), "halving")
