@@ -15,6 +15,7 @@ from laminature.checks.joints import (
     tabs_near_edges,
 )
 from laminature.checks.overlap import overlapping_parts, running_clearances
+from laminature.checks.profiles import coarse_profiles
 from laminature.checks.sizes import outer_sizes, sheet_sizes, thicknesses
 from laminature.checks.stability import standing
 from laminature.checks.webs import small_openings, thin_places
@@ -37,6 +38,7 @@ CHECKS: tuple[Callable[[Checked], tuple[Finding, ...]], ...] = (
     thin_places,
     small_openings,
     thicknesses,
+    coarse_profiles,
     outer_sizes,
     sheet_sizes,
     standing,
