@@ -120,6 +120,7 @@ def test_the_help_says_that_fingers_show_on_both_faces():
         ("ring_height", {"lid": "cap", "height": 20.0, "ring_height": 24.0}),
         ("clearance", {"clearance": 0.0}),
         ("lid_edge", {"width": 20.0, "depth": 20.0, "lid_layers": 8}),
+        ("lid_edge", {"lid_layers": 1}),
         ("wall_layers", {"wall_layers": 1}),
     ],
 )

@@ -114,7 +114,7 @@ def apron_panel(
         raise FormError(
             f"a curve {curve!r} cannot rise by {sizes.say(rise)} between feet {sizes.say(2 * half)} apart.",
             "rise",
-            "Let it rise less, make the feet narrower, or choose a straight apron.",
+            "Let it rise less, make the feet narrower, or choose another curve: straight takes least room.",
         ) from None
     edge = _joined([*left], [_mirrored(s) for s in reversed(left)])
     segments = (Line((-x, 0.0), (-half, 0.0)), *edge, Line((half, 0.0), (x, 0.0)), *upper)

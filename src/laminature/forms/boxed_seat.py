@@ -220,16 +220,15 @@ def _panels(m: _Measures, sizes: Sizes, workshop: Workshop) -> tuple[Part, ...]:
             f"Give at least {sizes.say(least)}, or an apron with a rise of 0.",
         )
     curve = sizes.choice("apron")
-    long = apron_panel(m.box_width, m.under_seat, foot, rise, curve, opening=opening, sizes=sizes)
-    short = apron_panel(
-        m.box_depth - 2.0 * t,
-        m.under_seat,
-        foot - t,
-        rise,
-        sizes.choice("short_apron", curve),
-        opening=opening,
-        sizes=sizes,
-    )
+
+    def apron(which: str, length: float, foot: float, curve: str) -> Region:
+        try:
+            return apron_panel(length, m.under_seat, foot, rise, curve, opening=opening, sizes=sizes)
+        except FormError as error:
+            raise FormError(f"the {which} panels: {error.message}", error.parameter, error.remedy) from error
+
+    long = apron("long", m.box_width, foot, curve)
+    short = apron("short", m.box_depth - 2.0 * t, foot - t, sizes.choice("short_apron", curve))
     across, along = m.box_depth / 2.0 - t, m.box_width / 2.0 - m.set_in - t
     thick = wanted("panel", sizes)
 
@@ -327,7 +326,8 @@ def _rules(m: _Measures, sizes: Sizes) -> tuple[JointRule, ...]:
     into_seat = (JointRule(("seat", pattern), "tabs", through=sizes.flag("through")) for pattern in _LEGS)
     return (
         *into_seat,
-        JointRule(("long-*", "short-*"), corners, depth=depth),
+        # A groove from floor to seat would cut the inner layers of the long panels in two.
+        JointRule(("long-*", "short-*"), corners, depth=depth, stopped="both" if depth else None),
         JointRule(("seat", "frame*"), "glue"),
     )
 

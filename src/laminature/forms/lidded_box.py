@@ -227,7 +227,10 @@ def _walls(m: _Measures, sizes: Sizes) -> tuple[Part, ...]:
 
 def _lid(m: _Measures, sizes: Sizes) -> tuple[Part, ...]:
     width, depth = sizes.length("width"), sizes.length("depth")
-    profile = edge_profile(sizes.choice("lid_edge"), m.plate)
+    try:
+        profile = edge_profile(sizes.choice("lid_edge"), m.plate)
+    except FormError as error:
+        raise FormError(f"the lid's edge: {error.message}", "lid_edge", error.remedy) from error
     if profile is not None and 4.0 * max(profile.insets) > min(width, depth):
         raise FormError(
             f"a {profile.name} on a lid so small leaves nothing of its top layer.",

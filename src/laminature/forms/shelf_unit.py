@@ -1,6 +1,6 @@
 """A shelf unit: shelves and dividers that cross by halvings, housed into two sides.
 
-It goes together by straight moves: the dividers into the shelves from front and back, bottom
+It goes together by straight moves: the dividers into the shelves from behind, bottom
 and top onto the dividers, the sides from left and right onto all of them (or, where the top
 lies over the sides, the sides first and the top last), and the back from behind.
 """
@@ -298,6 +298,14 @@ def _stops(m: _Measures, sizes: Sizes, workshop: Workshop) -> Stopped:
     return names[ends]
 
 
+def _short_of_rebate(m: _Measures, sizes: Sizes, workshop: Workshop) -> float | None:
+    """How far from its ends the bottom's housing stops, so that the back's rebate leaves a sound web."""
+    if m.back is None or sizes.choice("back") != "rebated":
+        return None
+    fit = workshop.fit
+    return m.back.thickness + workshop.board.smallest_web(workshop.cutter) + fit.side + fit.lengthwise
+
+
 def _rules(m: _Measures, sizes: Sizes, workshop: Workshop) -> Iterator[JointRule]:
     depth = half_depth(m.board, "a side", "board_layers")
     stopped = _stops(m, sizes, workshop)
@@ -311,7 +319,13 @@ def _rules(m: _Measures, sizes: Sizes, workshop: Workshop) -> Iterator[JointRule
     else:
         yield JointRule(("side-*", "top"), corners)
     if m.plinth > 0.0:
-        yield JointRule(("side-*", "bottom"), "housing", depth=depth, stopped=stopped)
+        yield JointRule(
+            ("side-*", "bottom"),
+            "housing",
+            depth=depth,
+            stopped=stopped,
+            stop_length=_short_of_rebate(m, sizes, workshop),
+        )
         yield JointRule(("*", "plinth"), "glue")
     else:
         yield JointRule(("side-*", "bottom"), corners)
