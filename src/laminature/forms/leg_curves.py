@@ -27,7 +27,8 @@ class Leg:
     ``outer`` runs from its top, at height ``height``, down to the floor. ``inner`` is where
     the panel ends towards the axis (0: it goes on across the axis to the leg opposite);
     ``foot`` is the width of the foot on the floor and ``arch`` the height of the arch
-    between the feet. ``square`` arches rise steeply and turn late.
+    between the feet. ``square`` arches rise steeply and turn late. ``level`` is how far from the
+    axis the arch stays level at least: panels that cross there share a straight stretch of the axis.
     """
 
     height: float
@@ -36,6 +37,7 @@ class Leg:
     foot: float
     arch: float
     square: bool = False
+    level: float = 0.0
 
 
 def outer_edge(curve: str, top: float, foot: float, height: float) -> tuple[Segment, ...]:
@@ -158,12 +160,12 @@ def _inside(leg: Leg) -> tuple[Point, Point]:
     """The foot's inner end and the point where the arch runs out level, short of the inner edge."""
     foot = leg.outer[-1].end[0]
     foot_in = foot - leg.foot
-    crown = leg.inner + 0.12 * (foot_in - leg.inner)
-    if foot_in <= leg.inner:
+    crown = max(leg.inner + 0.12 * (foot_in - leg.inner), leg.level)
+    if foot_in <= leg.inner or crown > leg.inner + 0.8 * (foot_in - leg.inner):
         raise FormError(
             "the feet leave no room between them.",
             "foot_width",
-            "Make the feet narrower, or spread them wider.",
+            "Make the feet narrower, the legs thinner, or spread them wider.",
         )
     return (foot_in, 0.0), (crown, leg.arch)
 

@@ -145,6 +145,33 @@ def rim(region: Region, stack: Stack, layers: int, width: float) -> Rim | None:
     return Rim(layers, inset(region, width))
 
 
+def check_room(
+    region: Region, stack: Stack, profile: EdgeProfile | None, rim_layers: int, rim_width: float, web: float
+) -> None:
+    """Raise FormError where an edge profile takes so much that less than ``web`` mm of a layer is left.
+
+    The profile is cut from the outside, a rim's opening from the inside: what stands of the rim's
+    layers is the rim's width less the profile's inset there.
+    """
+    deepest = max(profile.insets, default=0.0) if profile else 0.0
+    wanted = web + max(profile.insets[stack.count - rim_layers :], default=0.0) if profile else web
+    if 0 < rim_layers < stack.count and rim_width < wanted:
+        raise FormError(
+            f"a rim of {rim_width:.2f} mm leaves less than {web:g} mm of board"
+            + (f" inside the {profile.name}." if profile else "."),
+            "rim_width",
+            f"Give the rim at least {math.ceil(100.0 * wanted) / 100.0:.2f} mm"
+            + (", or choose another profile." if profile else "."),
+        )
+    if deepest > 0.0 and len(pieces(grown(Flat(region.flat.exterior), -deepest - web / 2.0))) != 1:
+        raise FormError(
+            f"the {profile.name if profile else ''} comes in by {deepest:.2f} mm, "
+            "and leaves too little of the uppermost layer.",
+            "profile",
+            "Make the part larger or thinner, or choose a straight edge.",
+        )
+
+
 def _radius_and_centre(region: Region) -> tuple[float, tuple[float, float]] | None:
     first = region.outline.segments[0]
     if not isinstance(first, Arc):

@@ -19,6 +19,7 @@ from laminature.forms.values import Sizes
 from laminature.geometry.path import Path, Segment
 from laminature.geometry.pose import Pose, cos_sin, facing
 from laminature.geometry.region import Region, regular
+from laminature.model.fit import Fit
 from laminature.model.joint import JointRule
 from laminature.model.part import Part
 from laminature.model.stack import Stack
@@ -34,6 +35,8 @@ JOININGS: dict[int, tuple[str, ...]] = {
 
 #: Half panels keep this far out of a zone that is not theirs, mm: more than any contact is looked for.
 _CLEAR = 2.0
+#: A full panel goes on as it is on the axis this far beyond what passes there, mm: more than any fit.
+_MARGIN = 0.6
 
 
 @dataclass(frozen=True)
@@ -41,7 +44,7 @@ class LegPlan:
     """What every way of joining needs to know, mm.
 
     ``height`` is that of the top's lower face, ``top`` how far out the legs end under it, ``web``
-    the thinnest web that the cutter leaves whole.
+    the thinnest web that the cutter leaves whole. ``fit`` is the one that joints get.
     """
 
     sizes: Sizes
@@ -50,6 +53,7 @@ class LegPlan:
     height: float
     top: float
     web: float
+    fit: Fit
 
     @property
     def thickness(self) -> float:
@@ -60,6 +64,14 @@ class LegPlan:
         """Where a square inner edge just touches its neighbour's face: (T / 2) / tan(180° / legs)."""
         cosine, sine = cos_sin(180.0 / self.legs)
         return self.thickness / 2.0 * cosine / sine
+
+    def level(self) -> float:
+        """How far from the axis a full panel has to stay as it is on the axis itself.
+
+        Within that its neighbours pass, grown by their clearance: notches would not end where they do
+        on the axis.
+        """
+        return self.stand_off() + _MARGIN
 
 
 def _leg(plan: LegPlan, inner: float) -> Leg:
@@ -76,7 +88,9 @@ def _leg(plan: LegPlan, inner: float) -> Leg:
             f"Let them reach {sizes.say(2.0 * widest)} at most.",
         )
     foot_width = sizes.length("foot_width", max(plan.web, (0.22 if curve == "tapered" else 0.32) * foot))
-    arch = sizes.length("arch_height", 0.5 * plan.height)
+    # Six halves on one full panel want more height for their tabs.
+    crowded = plan.legs == 8 and sizes.choice("joining", "hubs") == "full-and-halves"
+    arch = sizes.length("arch_height", (0.45 if crowded else 0.5) * plan.height)
     least = max(4.0 * plan.thickness, 6.0 * plan.web)
     if foot_width < plan.web:
         raise FormError(
@@ -90,7 +104,15 @@ def _leg(plan: LegPlan, inner: float) -> Leg:
             "arch_height",
             f"Give at most {sizes.say(max(0.0, plan.height - min(least, 0.25 * plan.height)))}.",
         )
-    return Leg(plan.height, outer, inner, foot_width, arch, square=curve == "bracket")
+    level = plan.level() if inner == 0.0 else 0.0
+    nearest = float(Path(outer, closed=False).flattened[:, 0].min())
+    if nearest < max(level, inner) + plan.web:
+        raise FormError(
+            f"legs {sizes.say(plan.thickness)} thick fill all the room between their outer edges.",
+            "leg_thickness",
+            "Make the legs thinner, or their tops and feet further apart.",
+        )
+    return Leg(plan.height, outer, inner, foot_width, arch, square=curve == "bracket", level=level)
 
 
 def _outer(plan: LegPlan) -> tuple[Segment, ...]:
@@ -133,6 +155,15 @@ Made = tuple[tuple[Part, ...], tuple[JointRule, ...]]
 def _crossing(plan: LegPlan) -> Made:
     """Full panels of two legs each, all crossing on the axis: two are halved, three notched in thirds."""
     outline, count = _full(plan), plan.legs // 2
+    room = plan.height - plan.sizes.length("arch_height", 0.5 * plan.height)
+    # Each of the panels keeps its share of the axis; a lower notch than this holds nothing.
+    if room < count * max(2.0, plan.web):
+        raise FormError(
+            f"only {plan.sizes.say(room)} of the axis is left above the arch for {count} panels to share.",
+            "arch_height",
+            f"They need {plan.sizes.say(count * max(2.0, plan.web))}: make the arch lower or the table "
+            "higher, or choose another joining.",
+        )
     return (
         tuple(_panel(plan, f"panel-{i + 1}", "Leg panel", outline, 180.0 * i / count) for i in range(count)),
         (),
@@ -153,6 +184,11 @@ def _full_and_halves(plan: LegPlan) -> Made:
     oblique = [d for d in directions if d not in square]
     leg = _leg(plan, plan.stand_off())
     zone = leg.arch + 0.64 * (leg.height - leg.arch)
+    if square and oblique:
+        _check_tabs(plan, zone - leg.arch, len(oblique))
+        _check_tabs(plan, leg.height - zone, len(square))
+    else:
+        _check_tabs(plan, leg.height - leg.arch, len(oblique or square))
     for i, degrees in enumerate(directions):
         alike = square if degrees in square else oblique
         inner = plan.thickness / 2.0 if degrees in square else plan.stand_off() + _CLEAR
@@ -167,6 +203,23 @@ def _full_and_halves(plan: LegPlan) -> Made:
         share = (alike.index(degrees), len(alike))
         rules.append(JointRule((full.name, name), kind="tabs", through=True, share=share))
     return tuple(parts), tuple(rules)
+
+
+def _check_tabs(plan: LegPlan, room: float, count: int) -> None:
+    """Raise FormError where ``count`` tabs above each other in ``room`` mm would be too narrow to cut.
+
+    As joints share a line: one thickness stays free at both ends, and a web between two slots.
+    """
+    apart = plan.web + 0.1 + 2.0 * plan.fit.lengthwise
+    tab = (room - 2.0 * plan.thickness + apart) / count - apart
+    least = max(plan.web, 0.5 * plan.thickness)
+    if tab < least:
+        raise FormError(
+            f"between top and arch there is no room for {count} tabs above each other.",
+            "arch_height",
+            f"Make the arch about {plan.sizes.say(count * (least - tab))} lower, the table higher, "
+            "the legs thinner, or choose another joining.",
+        )
 
 
 def _hubs(plan: LegPlan) -> Made:

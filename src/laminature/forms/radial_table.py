@@ -9,7 +9,7 @@ import numpy as np
 from laminature.errors import FormError
 from laminature.forms.leg_curves import CURVES
 from laminature.forms.outlines import EDGES, top_outline
-from laminature.forms.profiles import PROFILES, edge_profile, rim
+from laminature.forms.profiles import PROFILES, check_room, edge_profile, rim
 from laminature.forms.radial_legs import JOINED, JOININGS, LegPlan
 from laminature.forms.values import Sizes, fill
 from laminature.geometry.flat import Flat, grown
@@ -107,7 +107,13 @@ def make(values: Values, workshop: Workshop) -> Piece:
     stack = _stack(sizes, workshop, "leg")
     web = workshop.board.smallest_web(workshop.cutter)
     plan = LegPlan(
-        sizes, legs, stack, sizes.length("height") - top.thickness, _leg_top(sizes, top, stack, web), web
+        sizes,
+        legs,
+        stack,
+        sizes.length("height") - top.thickness,
+        _leg_top(sizes, top, stack, web),
+        web,
+        workshop.fit,
     )
     if plan.height < 4.0 * plan.thickness:
         raise FormError(
@@ -145,6 +151,9 @@ def _top(sizes: Sizes, workshop: Workshop) -> Part:
     scallops = sizes.count("scallops") if sizes.given("scallops") else None
     outline = top_outline(sizes.count("sides"), sizes.length("width"), sizes.choice("edge"), scallops, depth)
     # With a rim the moulding is the rim's and the floor's alike: it runs over the whole edge.
+    profile = edge_profile(sizes.choice("profile"), stack)
+    rim_layers, rim_width = sizes.count("rim_layers"), sizes.length("rim_width")
+    check_room(outline, stack, profile, rim_layers, rim_width, workshop.board.smallest_web(workshop.cutter))
     return Part(
         "top",
         "Top",
@@ -152,8 +161,8 @@ def _top(sizes: Sizes, workshop: Workshop) -> Part:
         stack,
         Pose((0.0, 0.0, sizes.length("height") - stack.thickness)),
         show=frozenset[Face]({"upper"}),
-        profile=edge_profile(sizes.choice("profile"), stack),
-        rim=rim(outline, stack, sizes.count("rim_layers"), sizes.length("rim_width")),
+        profile=profile,
+        rim=rim(outline, stack, rim_layers, rim_width),
         wanted_thickness=None if sizes.given("top_layers") else sizes.length("top_thickness"),
     )
 
