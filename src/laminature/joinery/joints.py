@@ -198,7 +198,9 @@ def _crossed(
         if abs(slope) < 1e-6:
             continue
         at = float((o - start) @ na) / slope
-        if not any(r.start - 3.0 <= at <= r.end + 3.0 for r in c.runs):
+        # The crossing ends at the receiver's face, half its thickness before this plane, or soon after.
+        slack = 3.0 + f.receiver.thickness / 2.0 / abs(slope)
+        if not any(r.start - slack <= at <= r.end + slack for r in c.runs):
             continue
         t = float((start + at * direction - o) @ u)
         lean = abs(float(np.asarray(other.pose.z) @ u))
