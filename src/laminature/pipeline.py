@@ -44,6 +44,7 @@ from laminature.model.piece import Piece
 from laminature.model.sheet import Sheet
 from laminature.sheets.coupon import coupon_sheets
 from laminature.sheets.nesting import lay_out
+from laminature.sheets.route import Route, routed
 from laminature.upholstery.envelope import envelope
 from laminature.writers.dxf import dxf
 from laminature.writers.glb import glb
@@ -208,8 +209,17 @@ class Build:
     def drawings(self) -> tuple[Drawing, ...]:
         """One drawing for each sheet."""
         self.say(0.8, "drawing the sheets")
+        return tuple(drawing for drawing, _ in self._routed)
+
+    @cached_property
+    def _routed(self) -> tuple[tuple[Drawing, Route], ...]:
         square = self.design.measuring_square
-        return tuple(sheet_drawing(s, self.layers, self.boards, square) for s in self.sheets)
+        return tuple(routed(sheet_drawing(s, self.layers, self.boards, square)) for s in self.sheets)
+
+    @property
+    def routes(self) -> tuple[Route, ...]:
+        """The order of cutting of each sheet."""
+        return tuple(route for _, route in self._routed)
 
     def say(self, share: float, what: str) -> None:
         """Tell how far the work is, from 0 to 1, and what comes next."""
@@ -233,7 +243,7 @@ def coupon_files(board: Board) -> dict[str, bytes]:
     """The files of a test cut that measures a board's stacks, fit and kerf."""
     layers, sheets, notes = coupon_sheets(board, "knife", HAND_STACKED)
     boards = {board.name: board}
-    drawings = tuple(sheet_drawing(s, layers, boards, True) for s in sheets)
+    drawings = tuple(routed(sheet_drawing(s, layers, boards, True))[0] for s in sheets)
     files = _sheet_files(drawings, _maps(sheets, layers, boards))
     files["README.txt"] = notes.encode()
     return files

@@ -16,7 +16,8 @@ class Stroke:
 
     ``name`` is unique in its drawing (``B3``, ``B3-1``). ``part`` and ``layer`` say what
     it belongs to; both are empty for notes. A path that is left open on purpose has
-    ``open`` set.
+    ``open`` set. Cuts of a higher ``wave`` wait until all of the lower ones are done: a part
+    that lies in another's opening is cut before the opening lets go of it.
     """
 
     operation: Operation
@@ -25,6 +26,7 @@ class Stroke:
     part: str = ""
     layer: int | None = None
     open: bool = False
+    wave: int = 0
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from laminature.geometry.path import Arc, Cubic, Path
 from laminature.model.drawing import Drawing
-from laminature.writers.strokes import STYLES, TEXT_STYLE, Style, checked, lettered, parts_of
+from laminature.writers.strokes import STYLES, TEXT_STYLE, Style, by_operation, checked, lettered, parts_of
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing as Document
@@ -75,10 +75,9 @@ def _lineweight(style: Style) -> int:
 
 
 def _draw(space: Modelspace, drawing: Drawing) -> None:
-    for operation in STYLES:
-        for stroke in drawing.strokes:
-            if stroke.operation == operation:
-                _add(space, stroke.path, {"layer": operation.upper()})
+    for operation, _, strokes in by_operation(drawing):
+        for stroke in strokes:
+            _add(space, stroke.path, {"layer": operation.upper()})
     for text in drawing.texts:
         for path in lettered(text):
             entity = _add(space, path, {"layer": "NOTES", "linetype": "CONTINUOUS"})

@@ -41,11 +41,16 @@ TEXT_STYLE = Style("#4a4a4a", 0.2)
 
 
 def by_operation(drawing: Drawing) -> Iterator[tuple[Operation, Style, tuple[Stroke, ...]]]:
-    """The strokes of each operation in the order of work; operations without any are left out."""
-    for operation, style in STYLES.items():
-        strokes = tuple(s for s in drawing.strokes if s.operation == operation)
-        if strokes:
-            yield operation, style, strokes
+    """The strokes of each operation in the order of work; operations without any are left out.
+
+    Where a part lies in another's opening there are several waves of cuts, and so an operation comes
+    again for each: whoever cuts group by group still frees the inner part first.
+    """
+    for wave in sorted({s.wave for s in drawing.strokes}):
+        for operation, style in STYLES.items():
+            strokes = tuple(s for s in drawing.strokes if s.operation == operation and s.wave == wave)
+            if strokes:
+                yield operation, style, strokes
 
 
 def lettered(text: Text) -> tuple[Path, ...]:

@@ -41,15 +41,16 @@ def svg(drawing: Drawing) -> bytes:
         f'viewBox="0 0 {width} {height}">',
         f"<title>{_text(drawing.title or drawing.name)}</title>",
     ]
-    ids = _Ids(STYLES)
-    for operation, style, strokes in by_operation(drawing):
-        if operation != "notes":
-            lines.append(_group(operation, style))
-            lines += [_path(s, drawing.height, ids) for s in strokes]
-            lines.append("</g>")
+    ids = _Ids(("notes",))
+    groups = [run for run in by_operation(drawing) if run[0] != "notes"]
+    names = [ids.of(operation) for operation, _, _ in groups]
+    for name, (operation, style, strokes) in zip(names, groups, strict=True):
+        lines.append(_group(operation, style, name))
+        lines += [_path(s, drawing.height, ids) for s in strokes]
+        lines.append("</g>")
     notes = [s for s in drawing.strokes if s.operation == "notes"]
     if notes or drawing.texts:
-        lines.append(_group("notes", STYLES["notes"]))
+        lines.append(_group("notes", STYLES["notes"], "notes"))
         lines += [_path(s, drawing.height, ids) for s in notes]
         if drawing.texts:
             lines.append(f'<g stroke="{TEXT_STYLE.colour}" stroke-dasharray="none">')
@@ -81,10 +82,10 @@ class _Ids:
         return found
 
 
-def _group(operation: str, style: Style) -> str:
+def _group(operation: str, style: Style, name: str) -> str:
     dashes = f' stroke-dasharray="{" ".join(number(d) for d in style.dashes)}"' if style.dashes else ""
     return (
-        f'<g id="{operation}" data-op="{operation}" fill="none" stroke="{style.colour}" '
+        f'<g id="{name}" data-op="{operation}" fill="none" stroke="{style.colour}" '
         f'stroke-width="{number(style.width)}" stroke-linecap="round" stroke-linejoin="round"{dashes}>'
     )
 
