@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from laminature.geometry.pose import Vector
 from laminature.joinery.faces import face_contact
 from laminature.joinery.frame import Frame, cross, dot, frame, in_piece
-from laminature.joinery.intervals import Intervals, cross_sections, meet, minus
+from laminature.joinery.intervals import Interval, Intervals, cross_sections, meet, minus
 from laminature.model.joint import Contact, ContactKind, Run
 from laminature.model.memory import Memory
 from laminature.model.part import Part
@@ -208,7 +208,18 @@ def _endings(f: Frame, o: Vector, u: Vector, cuts: _Cuts, receiver: tuple[Array,
             yield _contact("inside", facing, o, u, buried)
         floating = meet(misses, there, SHORTEST)
         if floating:
-            yield _contact("near-miss", facing, o, u, floating, gap=CAPTURE)
+            yield _contact("near-miss", facing, o, u, floating, gap=_gap(facing, floating[0]))
+
+
+def _gap(f: Frame, run: Interval) -> float:
+    """How far short of the receiver's face the entering part ends, half-way along ``run``, mm."""
+    plane = f.entering_plane
+    starts, ends = f.entering.outline.edges
+    basis = np.array([plane.across, plane.along]).T
+    shift = np.asarray(plane.origin)
+    (found,) = cross_sections((starts - shift) @ basis, (ends - shift) @ basis, [(run[0] + run[1]) / 2.0])
+    face = -f.half - f.skew
+    return min((face - end for _, end in found if end <= face), default=CAPTURE / f.sin) * f.sin
 
 
 def _turned_round(f: Frame, o: Vector, u: Vector) -> Frame:
