@@ -14,10 +14,10 @@ from functools import partial
 import numpy as np
 
 from laminature.geometry.flat import Flat, holds_point, overlap_area
-from laminature.geometry.pose import Vector
 from laminature.joinery import crossing, entering
 from laminature.joinery.entering import Entering
-from laminature.joinery.footing import NEAR, borders, drawn_end
+from laminature.joinery.entries import barred, ways_in
+from laminature.joinery.footing import drawn_end
 from laminature.joinery.frame import Frame, frame, in_piece
 from laminature.joinery.groups import on_one_line, radial_group
 from laminature.joinery.intervals import Interval, Intervals, minus
@@ -51,7 +51,6 @@ def make_joints(
     groups, singles = on_one_line([c for c in contacts if c.kind == "crossing"])
     for members in groups:
         joints += radial_group(members, parts, piece.rules, fit, findings)
-    crossings = [c for c in contacts if c.kind == "crossing"]
     for c in singles:
         rule = rule_for(piece.rules, c.receiver, c.entering)
         if rule.kind == "none":
@@ -61,6 +60,7 @@ def make_joints(
             pair = {p: parts[p] for p in (c.receiver, c.entering)}
             work = partial(crossing.halving, c, (run.start, run.end), pair, rule.fit or fit, name)
             joints.append(memory.recall(("halving", c, n, *pair.values(), rule.fit or fit), work))
+    passers = [c for c in contacts if c.kind in ("crossing", "corner")]
     for c in contacts:
         if c.kind in ("crossing", "passing", "near-miss"):
             continue
@@ -70,10 +70,18 @@ def make_joints(
         if c.kind == "faces":
             joints.append(_glued(c, fit))
             continue
-        plan = _decide(c, rule, parts, rule.fit or fit, crossings, findings, web)
+        plan = _decide(c, rule, parts, rule.fit or fit, passers, findings, web)
         plans.append((c, rule, plan))
-    for c, rule, plan in _share_layers(plans, findings):
-        joints.append(memory.recall(("cut", c, rule, plan), partial(_cut, c, rule, plan)))
+    shared = _share_layers(plans, findings)
+    own: dict[str, list[tuple[Contact, Entering]]] = defaultdict(list)
+    for c, _, plan in shared:
+        if plan.depth:
+            own[c.entering].append((c, plan))
+    for c, rule, plan in shared:
+        stands_before = barred(c, plan, own[c.receiver])
+        joints.append(
+            memory.recall(("cut", c, rule, plan, stands_before), partial(_cut, c, rule, plan, stands_before))
+        )
     return tuple(joints), tuple(findings)
 
 
@@ -85,7 +93,7 @@ def _decide(
     rule: JointRule,
     parts: dict[str, Part],
     fit: Fit,
-    crossings: Sequence[Contact],
+    passers: Sequence[Contact],
     findings: list[Finding],
     web: float,
 ) -> Entering:
@@ -110,7 +118,10 @@ def _decide(
     if depth < 1:
         findings.append(wants_cleat(c, f, whole))
         return replace(plan, kind="glue", depth=0)
-    cells = _cells(plan, rule, _crossed(f, crossings, parts, fit, web), web)
+    if kind != "tabs":
+        # A groove may run into a corner, and has to where the two slide together.
+        passers = [p for p in passers if p.kind == "crossing"]
+    cells = _cells(plan, rule, _crossed(f, passers, parts, fit, web), web)
     if not cells:
         findings.append(too_short(c, plan))
         return replace(plan, kind="glue", depth=0)
@@ -181,16 +192,18 @@ def _cells(plan: Entering, rule: JointRule, crossed: Intervals, web: float) -> I
     return tuple(cells)
 
 
-def _crossed(
-    f: Frame, crossings: Sequence[Contact], parts: dict[str, Part], fit: Fit, web: float
-) -> Intervals:
-    """Stretches of the line where the entering part is itself crossed by another: no tab may stand there."""
+def _crossed(f: Frame, passers: Sequence[Contact], parts: dict[str, Part], fit: Fit, web: float) -> Intervals:
+    """Stretches of the line where the entering part is itself cut by another: no tab may stand there.
+
+    That is where another crosses it, and where another ends on it at its own corner.
+    """
     u = np.asarray(in_piece(f.entering, f.entering_plane.along))
     na = np.asarray(f.receiver.pose.z)
     o = f.entering.pose.to_piece(np.array([*f.entering_plane.origin, f.entering.thickness / 2.0]))
     out: list[Interval] = []
-    for c in crossings:
-        if f.entering.name not in (c.receiver, c.entering):
+    for c in passers:
+        corner = c.kind == "corner"
+        if f.entering.name != c.receiver and (corner or f.entering.name != c.entering):
             continue
         other = parts[c.entering if c.receiver == f.entering.name else c.receiver]
         direction, start = np.asarray(c.along), np.asarray(c.origin)
@@ -204,7 +217,10 @@ def _crossed(
             continue
         t = float((start + at * direction - o) @ u)
         lean = abs(float(np.asarray(other.pose.z) @ u))
-        wide = (other.thickness / 2.0 + fit.side) / max(lean, 0.1) + web + f.entering.thickness / 2.0
+        wide = (other.thickness / 2.0 + fit.side) / max(lean, 0.1) + web
+        if not corner:
+            # The other's own slots in the receiver keep away from this part's by as much.
+            wide += f.entering.thickness / 2.0
         out.append((t - wide, t + wide))
     out.sort()
     return tuple(out)
@@ -247,7 +263,7 @@ def _limited(plan: Entering, depth: int) -> Entering:
 # --- cutting --------------------------------------------------------------------------
 
 
-def _cut(c: Contact, rule: JointRule, plan: Entering) -> Joint:
+def _cut(c: Contact, rule: JointRule, plan: Entering, stands_before: tuple[bool, bool]) -> Joint:
     suffix = "" if c.kind != "corner" else "/corner"
     return Joint(
         name=f"{c.receiver}/{c.entering}{suffix}",
@@ -257,29 +273,10 @@ def _cut(c: Contact, rule: JointRule, plan: Entering) -> Joint:
         depth=plan.depth,
         through=plan.through,
         fit=plan.fit,
-        entries=_entries(c, rule, plan) if plan.depth else (),
+        entries=ways_in(c, rule, plan, stands_before) if plan.depth else (),
         patches=entering.patches(plan),
         projection=plan.projection if plan.depth else 0.0,
     )
-
-
-def _entries(c: Contact, rule: JointRule, plan: Entering) -> tuple[Vector, ...]:
-    """Ways in: straight on always; along the line where a groove runs out; sideways at an open corner."""
-    ways: list[Vector] = [c.entering_way]
-    f = plan.frame
-    run = plan.runs[0]
-    open_start, open_end, below, above = borders(f, run)
-    u = c.along
-    stopped = rule.stopped or "none"
-    if plan.kind in ("housing", "rebate"):
-        if open_start and stopped in ("none", "back"):
-            ways.append(u)
-        if open_end and stopped in ("none", "front"):
-            ways.append((-u[0], -u[1], -u[2]))
-    if plan.kind in ("fingers", "rebate") and (below < NEAR) != (above < NEAR):
-        x, y, z = in_piece(f.receiver, f.receiver_plane.across)
-        ways.append((x, y, z) if below < NEAR else (-x, -y, -z))
-    return tuple(ways)
 
 
 def _glued(c: Contact, fit: Fit) -> Joint:
