@@ -37,5 +37,3 @@ class Layer:
     def label(self) -> str:
         """The display label: ``B3`` is part B, third layer."""
         return f"{self.letter}{self.index}"
-
-
