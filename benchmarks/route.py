@@ -47,9 +47,8 @@ def main(files: list[Path]) -> int:
             cut += found.cutting
             strokes += found.lifts
         share = short / naive
-        print(
-            f"{file.stem:>16} {strokes:>8} {cut:>9.0f} {naive:>10.0f} {short:>10.0f} {share:>6.2f} {took:>6.2f}"
-        )
+        lengths = f"{cut:>9.0f} {naive:>10.0f} {short:>10.0f}"
+        print(f"{file.stem:>16} {strokes:>8} {lengths} {share:>6.2f} {took:>6.2f}")
         wrong += share > FLOOR
     side = 16
     points = np.array([(x, y) for x in range(side) for y in range(side)], float)

@@ -40,6 +40,7 @@ def dxf(drawing: Drawing) -> bytes:
             document = new("R2010", units=units.MM)
             _prepare(document, drawing)
             _draw(document.modelspace(), drawing)
+            _settle_classes(document)
             stream = io.StringIO()
             document.write(stream)
         finally:
@@ -64,6 +65,14 @@ def _prepare(document: Document, drawing: Drawing) -> None:
         layer = document.layers.add(operation.upper(), linetype=line)
         layer.rgb = style.rgb
         layer.dxf.lineweight = _lineweight(style)
+
+
+def _settle_classes(document: Document) -> None:
+    """List the classes of what the file holds, sorted: ezdxf would list them in a set's order, which
+    changes from run to run.
+    """
+    for kind in sorted(document.entitydb.dxf_types_in_use()):
+        document.classes.add_class(kind)
 
 
 def _lineweight(style: Style) -> int:
