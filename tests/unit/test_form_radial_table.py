@@ -101,6 +101,19 @@ def test_hubs_reach_into_the_legs_and_the_legs_into_the_hubs(legs):
         assert inner + 2.0 * BOARD.web_knife < hub[:, 0].max() < piece.part("leg-1").outline.bounds[2]
 
 
+@pytest.mark.parametrize(("legs", "way"), [(4, "halved"), (6, "thirds"), (4, "full-and-halves")])
+def test_full_panels_are_level_as_far_as_their_neighbours_pass(legs, way):
+    # Thick legs: on an arch that falls sooner the notches would not reach all of the neighbour.
+    piece = make(legs=legs, joining=way, leg_layers=6)
+    panel = piece.part("panel-1")
+    passing = panel.thickness / 2.0 / math.tan(math.radians(180.0 / legs)) + HAND_STACKED.side
+    ring = np.asarray(panel.outline.flat.exterior.coords)
+    near = ring[(np.abs(ring[:, 0]) < passing) & (ring[:, 1] < piece.size[2] / 2.0 + 1.0)]
+    assert not len(near)
+    arch = ring[np.abs(np.abs(ring[:, 0]) - np.abs(ring[:, 0]).min()) < 1e-9]
+    assert len(set(np.round(arch[:, 1], 9))) <= 2
+
+
 def test_legs_touch_the_top_from_below():
     piece = make(legs=4)
     top = piece.part("top")
@@ -139,6 +152,15 @@ def test_the_number_of_layers_follows_the_wanted_thickness_or_is_given():
         ({"arch_height": 47.0}, "arch_height"),
         ({"height": 13.0, "top_thickness": 10.0}, "height"),
         ({"edge": "piecrust", "scallops": 9}, "scallops"),
+        ({"profile": "quarter-round", "top_layers": 8, "rim_layers": 3}, "rim_width"),
+        ({"profile": "thumbnail", "top_layers": 32, "height": 90.0}, "profile"),
+        ({"rim_layers": 1, "rim_width": 1.0}, "rim_width"),
+        ({"leg_layers": 20, "height": 90.0, "leg_top": 15.0, "leg_curve": "straight"}, "leg_thickness"),
+        ({"legs": 8, "joining": "full-and-halves", "arch_height": 30.0}, "arch_height"),
+        (
+            {"legs": 6, "joining": "thirds", "height": 16.0, "leg_layers": 2, "arch_height": 9.5},
+            "arch_height",
+        ),
     ],
 )
 def test_impossible_tables_are_refused_with_a_way_out(values, about):

@@ -53,9 +53,12 @@ class Entering:
         ]
 
 
-def patches(joint: Entering) -> tuple[Patch, ...]:
-    """What the joint does to the layers of both parts."""
-    return (*_shoulders(joint), *_tabs(joint), *_slots(joint))
+def patches(joint: Entering, stands_before: tuple[float, float] = (0.0, 0.0)) -> tuple[Patch, ...]:
+    """What the joint does to the layers of both parts.
+
+    ``stands_before`` is how far tongues of the receiver stand out before the groove's two ends, mm.
+    """
+    return (*_shoulders(joint), *_tabs(joint), *_slots(joint, stands_before))
 
 
 def _shoulders(joint: Entering) -> list[Patch]:
@@ -108,17 +111,19 @@ def _tabs(joint: Entering) -> list[Patch]:
     return out
 
 
-def _slots(joint: Entering) -> list[Patch]:
+def _slots(joint: Entering, stands_before: tuple[float, float]) -> list[Patch]:
     f = joint.frame
     out: list[Patch] = []
+    # Where the cut would leave no more of a tongue than a thread, all of it goes.
+    over0, over1 = (OVERSHOOT + (s if s - OVERSHOOT < NEAR else 0.0) for s in stands_before)
     for run in joint.runs:
         open_start, open_end, below, above = borders(f, run)
         for lo, hi in joint.cells:
             if not run[0] - 1e-6 <= (lo + hi) / 2.0 <= run[1] + 1e-6:
                 continue
             # Only through open faces: a cell that ends at the receiver's own border is cut out over it.
-            t0 = lo - (OVERSHOOT if open_start and lo < run[0] + 1e-6 else joint.fit.lengthwise)
-            t1 = hi + (OVERSHOOT if open_end and hi > run[1] - 1e-6 else joint.fit.lengthwise)
+            t0 = lo - (over0 if open_start and lo < run[0] + 1e-6 else joint.fit.lengthwise)
+            t1 = hi + (over1 if open_end and hi > run[1] - 1e-6 else joint.fit.lengthwise)
             for k in list(f.receiver_order)[: joint.depth]:
                 r0, r1 = f.sweep(k, joint.fit.side)
                 # Beside the receiver's border nothing would stand but a thread of board.

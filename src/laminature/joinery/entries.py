@@ -13,26 +13,31 @@ from laminature.joinery.frame import in_piece
 from laminature.model.joint import Contact, JointRule
 
 
-def barred(c: Contact, plan: Entering, own: Sequence[tuple[Contact, Entering]]) -> tuple[bool, bool]:
-    """Whether tongues or tabs of the receiver's ``own`` stand before the groove: at its start, at its end."""
+def barred(c: Contact, plan: Entering, own: Sequence[tuple[Contact, Entering]]) -> tuple[float, float]:
+    """How far the receiver's ``own`` tongues or tabs stand out before the groove: at its start, its end, mm.
+
+    0 where none does.
+    """
     if plan.kind not in ("housing", "rebate"):
-        return False, False
+        return 0.0, 0.0
     half = plan.frame.foot_half + plan.fit.side
     u = np.asarray(c.along)
     bars = []
     for t, sign in ((plan.runs[0][0], -1.0), (plan.runs[-1][1], 1.0)):
         end = np.asarray(c.origin) + t * u
-        bars.append(False)
+        long = 0.0
         for other, tongue in own:
             if float(np.asarray(other.entering_way) @ u) * sign < 0.5:
                 continue
             at = float((end - np.asarray(other.origin)) @ np.asarray(other.along))
-            bars[-1] |= any(lo < at + half and at - half < hi for lo, hi in tongue.cells)
+            if any(lo < at + half and at - half < hi for lo, hi in tongue.cells):
+                long = max(long, tongue.projection)
+        bars.append(long)
     return bars[0], bars[1]
 
 
 def ways_in(
-    c: Contact, rule: JointRule, plan: Entering, stands_before: tuple[bool, bool]
+    c: Contact, rule: JointRule, plan: Entering, stands_before: tuple[float, float]
 ) -> tuple[Vector, ...]:
     """Ways in: straight on always; along the line where a groove runs out; sideways at an open corner."""
     ways: list[Vector] = [c.entering_way]

@@ -118,10 +118,10 @@ def _decide(
     if depth < 1:
         findings.append(wants_cleat(c, f, whole))
         return replace(plan, kind="glue", depth=0)
-    if kind != "tabs":
-        # A groove may run into a corner, and has to where the two slide together.
-        passers = [p for p in passers if p.kind == "crossing"]
-    cells = _cells(plan, rule, _crossed(f, passers, parts, fit, web), web)
+    crossed, cornered = (
+        _crossed(f, [p for p in passers if p.kind == k], parts, fit, web) for k in ("crossing", "corner")
+    )
+    cells = _cells(plan, rule, crossed, cornered, web)
     if not cells:
         findings.append(too_short(c, plan))
         return replace(plan, kind="glue", depth=0)
@@ -166,7 +166,7 @@ def _depth(c: Contact, rule: JointRule, f: Frame, kind: JointKind, most: int, ru
     return most
 
 
-def _cells(plan: Entering, rule: JointRule, crossed: Intervals, web: float) -> Intervals:
+def _cells(plan: Entering, rule: JointRule, crossed: Intervals, cornered: Intervals, web: float) -> Intervals:
     f = plan.frame
     if plan.kind == "fingers":
         return tuple(
@@ -174,6 +174,7 @@ def _cells(plan: Entering, rule: JointRule, crossed: Intervals, web: float) -> I
         )
     free = minus(plan.runs, crossed)
     if plan.kind == "tabs":
+        free = minus(free, cornered)
         inset = f.receiver.thickness
         if rule.share is not None:
             # Slots of neighbours on one line keep a web between them, and a little for the check.
@@ -187,6 +188,10 @@ def _cells(plan: Entering, rule: JointRule, crossed: Intervals, web: float) -> I
     for lo, hi in free:
         low = lo + (front if any(abs(lo - r[0]) < 1e-6 for r in plan.runs) else 0.0)
         high = hi - (back if any(abs(hi - r[1]) < 1e-6 for r in plan.runs) else 0.0)
+        # A groove may run out past a corner, but one that stops there would leave a thread of tongue.
+        for before, after in cornered:
+            low = after if front and before < low < after else low
+            high = before if back and before < high < after else high
         if high - low > 1.0:
             cells.append((low, high))
     return tuple(cells)
@@ -263,7 +268,7 @@ def _limited(plan: Entering, depth: int) -> Entering:
 # --- cutting --------------------------------------------------------------------------
 
 
-def _cut(c: Contact, rule: JointRule, plan: Entering, stands_before: tuple[bool, bool]) -> Joint:
+def _cut(c: Contact, rule: JointRule, plan: Entering, stands_before: tuple[float, float]) -> Joint:
     suffix = "" if c.kind != "corner" else "/corner"
     return Joint(
         name=f"{c.receiver}/{c.entering}{suffix}",
@@ -274,7 +279,7 @@ def _cut(c: Contact, rule: JointRule, plan: Entering, stands_before: tuple[bool,
         through=plan.through,
         fit=plan.fit,
         entries=ways_in(c, rule, plan, stands_before) if plan.depth else (),
-        patches=entering.patches(plan),
+        patches=entering.patches(plan, stands_before),
         projection=plan.projection if plan.depth else 0.0,
     )
 
