@@ -202,11 +202,14 @@ def _endings(f: Frame, o: Vector, u: Vector, cuts: _Cuts, receiver: tuple[Array,
         if not (ends or inside or misses):
             continue
         there, both = _footing(facing, receiver)
-        yield from _sorted_by_side("edge-on-face", facing, o, u, meet(ends, there, SHORTEST), both)
+        touching = meet(ends, there, SHORTEST)
+        yield from _sorted_by_side("edge-on-face", facing, o, u, touching, both)
         buried = meet(inside, there, SHORTEST)
         if buried:
             yield _contact("inside", facing, o, u, buried)
-        floating = meet(misses, there, SHORTEST)
+        # A rounded corner or a hollow between two feet was meant: the edge beside it touches for as long.
+        held = sum(hi - lo for lo, hi in (*touching, *buried))
+        floating = tuple(r for r in meet(misses, there, SHORTEST) if r[1] - r[0] > held + TOUCH)
         if floating:
             yield _contact("near-miss", facing, o, u, floating, gap=_gap(facing, floating[0]))
 
