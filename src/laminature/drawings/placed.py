@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
+from laminature.geometry.fitting import borders
 from laminature.geometry.flat import Flat, mapped
-from laminature.geometry.path import Path, Point, polyline
+from laminature.geometry.path import Path, Point
 from laminature.geometry.pose import cos_sin
+from laminature.geometry.region import Region
 from laminature.model.layer import Layer
 from laminature.model.sheet import Placement, Sheet
 
@@ -18,12 +18,17 @@ Matrix = tuple[tuple[float, float], tuple[float, float]]
 
 @dataclass(frozen=True)
 class Placed:
-    """One polygon of a layer on its sheet: ``flat`` and ``marks`` are in the sheet's coordinates, mm."""
+    """One polygon of a layer on its sheet, in the sheet's coordinates, mm.
+
+    ``outline`` and ``openings`` are the borders of ``flat`` as lines and arcs.
+    """
 
     name: str
     layer: Layer
     placement: Placement
     flat: Flat
+    outline: Path
+    openings: tuple[Path, ...]
     marks: tuple[Path, ...]
 
     @property
@@ -40,19 +45,27 @@ def placed_layers(sheet: Sheet, layers: Sequence[Layer]) -> tuple[Placed, ...]:
     """
     known = {(layer.part, layer.index): layer for layer in layers}
     copies = _copies(layers)
+    # Alike layers are one polygon, whose curves are found once.
+    curves: dict[int, Region] = {}
     found = []
     for at in sheet.placements:
         layer = known[(at.part, at.layer)]
         matrix = turning(at)
-        flat = mapped(_sorted_openings(layer.cut[at.piece]), matrix, (at.x, at.y))
+        shift = (at.x, at.y)
+        flat = layer.cut[at.piece]
+        if id(flat) not in curves:
+            curves[id(flat)] = borders(_sorted_openings(flat), layer.sources)
+        outline, *openings = _walked(curves[id(flat)], matrix, shift, at.mirrored)
         marks = layer.marks if at.piece == 0 else ()
         found.append(
             Placed(
                 name=layer.label + copies[layer.part] + (f"-p{at.piece}" if at.piece else ""),
                 layer=layer,
                 placement=at,
-                flat=flat,
-                marks=tuple(m.mapped(matrix, (at.x, at.y)) for m in marks),
+                flat=mapped(_sorted_openings(flat), matrix, shift),
+                outline=outline,
+                openings=tuple(openings),
+                marks=tuple(m.mapped(matrix, shift) for m in marks),
             )
         )
     return tuple(found)
@@ -65,14 +78,10 @@ def turning(at: Placement) -> Matrix:
     return ((cosine * flip, -sine), (sine * flip, cosine))
 
 
-def outline(flat: Flat) -> Path:
-    """The polygon's outer border as a closed path."""
-    return polyline(np.asarray(flat.exterior.coords)[:-1])
-
-
-def openings(flat: Flat) -> tuple[Path, ...]:
-    """The borders of the polygon's openings as closed paths."""
-    return tuple(polyline(np.asarray(ring.coords)[:-1]) for ring in flat.interiors)
+def _walked(curves: Region, matrix: Matrix, shift: Point, mirrored: bool) -> tuple[Path, ...]:
+    """Outline and openings where they lie; a mirrored one still has its board to the left."""
+    paths = (path.mapped(matrix, shift) for path in (curves.outline, *curves.openings))
+    return tuple(path.reversed() if mirrored else path for path in paths)
 
 
 def shrunk(flat: Flat, factor: float, shift: Point) -> Flat:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from laminature.drawings.labels import Spots, spot_on_sheet
-from laminature.drawings.placed import Placed, openings, outline, placed_layers
+from laminature.drawings.placed import Placed, placed_layers
 from laminature.drawings.sheet_map import map_drawing
 from laminature.geometry.flat import Flat
 from laminature.geometry.lettering import CAP, shortened, text_width
@@ -82,9 +82,9 @@ def _cuts(one: Placed) -> list[Stroke]:
     part, layer = one.layer.part, one.layer.index
     inner = [
         Stroke("opening", path, f"{one.name}-{n}", part, layer)
-        for n, path in enumerate(openings(one.flat), start=1)
+        for n, path in enumerate(one.openings, start=1)
     ]
-    return [*inner, Stroke("outline", outline(one.flat), one.name, part, layer)]
+    return [*inner, Stroke("outline", one.outline, one.name, part, layer)]
 
 
 def _drawn(one: Placed, spots: Spots) -> list[Stroke]:

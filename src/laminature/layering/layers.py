@@ -12,6 +12,7 @@ from functools import partial
 from typing import NamedTuple
 
 from laminature.geometry.flat import Flat, Flats, Shape, grown, minus, pieces, tidy, union
+from laminature.geometry.provenance import Parallel
 from laminature.layering.labels import label_layers
 from laminature.model.joint import Joint, Patch
 from laminature.model.layer import Layer
@@ -63,13 +64,17 @@ def make_layers(
 
 
 def _layers_of(part: Part, works: tuple[_Work, ...], edge_sanding: float) -> tuple[Layer, ...]:
-    made: dict[_Work, tuple[Flats, Flats]] = {}
+    made: dict[_Work, tuple[Flats, Flats, tuple[Parallel, ...]]] = {}
     bounds = part.stack.bounds
     layers = []
     for index, work in enumerate(works, start=1):
         if work not in made:
-            made[work] = _region(part, work, 0.0), _region(part, work, edge_sanding)
-        regions, cut = made[work]
+            made[work] = (
+                _region(part, work, 0.0),
+                _region(part, work, edge_sanding),
+                _sources(part, work, edge_sanding),
+            )
+        regions, cut, sources = made[work]
         layers.append(
             Layer(
                 part=part.name,
@@ -83,6 +88,7 @@ def _layers_of(part: Part, works: tuple[_Work, ...], edge_sanding: float) -> tup
                 grain=part.grain,
                 # Marks are drawn where nobody sees them: on the first face that is glued over.
                 marks=part.marks if index == 1 and len(works) > 1 else (),
+                sources=sources,
             )
         )
     return label_layers((part,), layers)
@@ -111,6 +117,16 @@ def _region(part: Part, work: _Work, sanding: float) -> Flats:
     if work.cut:
         shape = minus(shape, _together(work.cut))
     return tuple(tidy(p) for p in pieces(shape))
+
+
+def _sources(part: Part, work: _Work, sanding: float) -> tuple[Parallel, ...]:
+    """The curves that the layer's borders lie on, as :func:`_region` makes them."""
+    found = [Parallel(part.outline, sanding - work.inset)]
+    if sanding > 0.0 and work.bare:
+        found.append(Parallel(part.outline, -work.inset))
+    if work.rim and part.rim is not None:
+        found.append(Parallel(part.rim.opening, -sanding))
+    return tuple(found)
 
 
 def _together(points: Sequence[Points]) -> Shape:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from laminature.geometry.flat import Flats
 from laminature.geometry.path import Path
+from laminature.geometry.provenance import Parallel
 from laminature.model.part import Face, GrainRule
 
 
@@ -18,6 +19,7 @@ class Layer:
     sanding allowance of show edges: what the cutter gets. ``lower`` and ``upper`` are
     the heights of its faces in the stack, mm. ``marks`` are drawn on ``label_face``;
     ``mirrored`` layers are cut seen from below, so that this face lies upwards.
+    ``sources`` are the exact curves that borders of ``cut`` may come from.
     """
 
     part: str
@@ -32,6 +34,7 @@ class Layer:
     label_face: Face | None = None
     mirrored: bool = False
     marks: tuple[Path, ...] = ()
+    sources: tuple[Parallel, ...] = ()
 
     @property
     def label(self) -> str:
