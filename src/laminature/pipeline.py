@@ -19,6 +19,7 @@ from laminature.design import reading
 from laminature.design.fits import read_fits
 from laminature.design.jsonschema import json_schema
 from laminature.design.starter import new_design
+from laminature.drawings.checklist import cutting_list, stack_list
 from laminature.drawings.sheet_map import map_drawing
 from laminature.drawings.sheets import sheet_drawing
 from laminature.errors import BuildError
@@ -32,6 +33,7 @@ from laminature.layering.letters import letter_parts
 from laminature.model import stack
 from laminature.model.board import Board
 from laminature.model.cushion import CushionEnvelope
+from laminature.model.cutting import KNIFE, Cutting
 from laminature.model.design import Design
 from laminature.model.drawing import Drawing
 from laminature.model.finding import Finding
@@ -42,12 +44,16 @@ from laminature.model.layer import Layer
 from laminature.model.memory import Memory
 from laminature.model.piece import Piece
 from laminature.model.sheet import Sheet
+from laminature.sheets.closing import show_layers
 from laminature.sheets.coupon import coupon_sheets
+from laminature.sheets.cutting import driven, prepared
 from laminature.sheets.nesting import lay_out
 from laminature.sheets.route import Route, routed
 from laminature.upholstery.envelope import envelope
 from laminature.writers.dxf import dxf
+from laminature.writers.gcode import gcode
 from laminature.writers.glb import glb
+from laminature.writers.hpgl import hpgl
 from laminature.writers.pdf import pdf
 from laminature.writers.readme import readme
 from laminature.writers.svg import svg
@@ -184,6 +190,7 @@ class Build:
             thickness_limit=design.thickness_limit,
             margin=design.margin,
             scale=float(design.scale),
+            kerf=design.cutting.kerf,
         )
         found = (*self._joined[1], *inspect(given))
         return tuple(sorted(found, key=lambda f: ("stop", "care", "note").index(f.grade)))
@@ -209,12 +216,32 @@ class Build:
     def drawings(self) -> tuple[Drawing, ...]:
         """One drawing for each sheet."""
         self.say(0.8, "drawing the sheets")
+        if self.design.cutting.in_drawings:
+            return self.driven
         return tuple(drawing for drawing, _ in self._routed)
 
     @cached_property
     def _routed(self) -> tuple[tuple[Drawing, Route], ...]:
-        square = self.design.measuring_square
-        return tuple(routed(sheet_drawing(s, self.layers, self.boards, square)) for s in self.sheets)
+        design = self.design
+        drawn = (sheet_drawing(s, self.layers, self.boards, design.measuring_square) for s in self.sheets)
+        return tuple(prepared(d, design.cutting, design.spacing) for d in drawn)
+
+    @cached_property
+    def driven(self) -> tuple[Drawing, ...]:
+        """The sheets as a blade follows them: cuts run on over their beginning, beyond corners if asked."""
+        shown = show_layers(self.piece.parts)
+        return tuple(driven(drawing, self.design.cutting, shown) for drawing, _ in self._routed)
+
+    def facts(self, sheet: Sheet, route: Route) -> str:
+        """A line about lengths and time of a sheet's cutting."""
+        cutting, kind = self.design.cutting, self.design.cutter
+        passes = cutting.passes or self.boards[sheet.board].passes(kind)
+        minutes = max(1, round(route.seconds(cutting, passes) / 60.0))
+        goes = "1 pass" if passes == 1 else f"{passes} passes"
+        return (
+            f"{route.cutting / 1000.0:.1f} m to cut and mark, {route.travel / 1000.0:.1f} m between; "
+            f"by {kind} in {goes} about {minutes} min, at {cutting.speed:g} mm/s."
+        )
 
     @property
     def routes(self) -> tuple[Route, ...]:
@@ -230,7 +257,8 @@ class Build:
 def kit_files(build: Build) -> dict[str, bytes]:
     """Every file of a kit by its name in the kit's folder, but for the manifest."""
     files = {"design.toml": build.design.source}
-    files |= _sheet_files(build.drawings, _maps(build.sheets, build.layers, build.boards))
+    files |= _sheet_files(build.drawings, _pages(build), build.design.cutting)
+    files |= _machine_files(build)
     build.say(0.9, "writing the lists")
     files["parts.csv"] = parts_csv(build.piece, build.layers, float(build.design.scale))
     files["piece.glb"] = glb(build.piece.parts, build.layers)
@@ -244,23 +272,47 @@ def coupon_files(board: Board) -> dict[str, bytes]:
     layers, sheets, notes = coupon_sheets(board, "knife", HAND_STACKED)
     boards = {board.name: board}
     drawings = tuple(routed(sheet_drawing(s, layers, boards, True))[0] for s in sheets)
-    files = _sheet_files(drawings, _maps(sheets, layers, boards))
+    files = _sheet_files(drawings, tuple(map_drawing(s, layers, boards) for s in sheets), KNIFE)
     files["README.txt"] = notes.encode()
     return files
 
 
-def _maps(
-    sheets: tuple[Sheet, ...], layers: tuple[Layer, ...], boards: Mapping[str, Board]
-) -> tuple[Drawing, ...]:
-    return tuple(map_drawing(s, layers, boards) for s in sheets)
+def _pages(build: Build) -> tuple[Drawing, ...]:
+    """What sheets.pdf holds besides the sheets: a map of each, and the lists to tick off."""
+    layers, boards, parts = build.layers, build.boards, build.piece.parts
+    maps: list[Drawing] = []
+    lists: list[Drawing] = []
+    for sheet, route in zip(build.sheets, build.routes, strict=True):
+        maps.append(map_drawing(sheet, layers, boards, route.pieces))
+        lists += cutting_list(sheet, route.pieces, layers, parts, build.facts(sheet, route))
+    return (*maps, *lists, *stack_list(layers, parts, boards))
 
 
-def _sheet_files(drawings: tuple[Drawing, ...], maps: tuple[Drawing, ...]) -> dict[str, bytes]:
+def _sheet_files(
+    drawings: tuple[Drawing, ...], pages: tuple[Drawing, ...], cutting: Cutting
+) -> dict[str, bytes]:
     files = {}
     for drawing in drawings:
-        files[f"sheets/{drawing.name}.svg"] = svg(drawing)
-        files[f"sheets/{drawing.name}.dxf"] = dxf(drawing)
-    files["sheets/sheets.pdf"] = pdf((*drawings, *maps))
+        if "svg" in cutting.files:
+            files[f"sheets/{drawing.name}.svg"] = svg(drawing)
+        if "dxf" in cutting.files:
+            files[f"sheets/{drawing.name}.dxf"] = dxf(drawing)
+    if "pdf" in cutting.files:
+        files["sheets/sheets.pdf"] = pdf((*drawings, *pages))
+    return files
+
+
+def _machine_files(build: Build) -> dict[str, bytes]:
+    """HP-GL and G-code of the sheets, where the design asks for them."""
+    kind, cutting = build.design.cutter, build.design.cutting
+    files = {}
+    for sheet, drawing in zip(build.sheets, build.driven, strict=True):
+        board = build.boards[sheet.board]
+        passes = cutting.passes or board.passes(kind)
+        if "hpgl" in cutting.files:
+            files[f"sheets/{drawing.name}.hpgl"] = hpgl(drawing, cutting, passes)
+        if "gcode" in cutting.files:
+            files[f"sheets/{drawing.name}.gcode"] = gcode(drawing, kind, cutting, board)
     return files
 
 

@@ -21,7 +21,7 @@ class Checked:
     ``cutter`` is "knife" or "laser". ``edge_sanding`` and ``margin`` (of a sheet) are in mm;
     ``thickness_limit`` is how far a stack may be off the thickness wanted, mm;
     ``running_clearance`` what a loose part needs on each side, mm. ``scale`` is the n of
-    1:n, used only to say sizes as full-size too.
+    1:n, used only to say sizes as full-size too. ``kerf`` is what a laser burns away, mm.
     """
 
     piece: Piece
@@ -35,6 +35,7 @@ class Checked:
     margin: float = 5.0
     running_clearance: float = 0.25
     scale: float = 1.0
+    kerf: float = 0.0
 
     @cached_property
     def part(self) -> Mapping[str, Part]:

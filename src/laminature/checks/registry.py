@@ -14,6 +14,7 @@ from laminature.checks.joints import (
     tabs_across_grain,
     tabs_near_edges,
 )
+from laminature.checks.kerf import kerf_room
 from laminature.checks.overlap import overlapping_parts, running_clearances
 from laminature.checks.profiles import coarse_profiles
 from laminature.checks.sizes import outer_sizes, sheet_sizes, thicknesses
@@ -37,6 +38,7 @@ CHECKS: tuple[Callable[[Checked], tuple[Finding, ...]], ...] = (
     fingers_that_show,
     thin_places,
     small_openings,
+    kerf_room,
     thicknesses,
     coarse_profiles,
     outer_sizes,

@@ -102,6 +102,8 @@ class _Measured:
 
 
 _Web = Annotated[float, Actual(0.05, 50.0)]
+#: How often a cutter goes over a line.
+Passes = Annotated[int, Field(ge=1, le=30)]
 _Share = Annotated[float, Field(ge=-0.2, le=0.5)]
 
 
@@ -128,6 +130,8 @@ class BoardWritten(Written):
     opening_knife: _Web | None = Field(None, description="The smallest opening that a knife cuts cleanly.")
     opening_laser: _Web | None = Field(None, description="The smallest opening that a laser cuts cleanly.")
     density: Annotated[float, Field(ge=0.02, le=20.0)] | None = Field(None, description="g/cm³")
+    passes_knife: Passes | None = Field(None, description="How often a knife goes over a line.")
+    passes_laser: Passes | None = Field(None, description="How often a laser goes over a line.")
     measured: Annotated[tuple[tuple[int, float], ...], _Measured()] | None = Field(
         None, description="Stacks that you measured: number of layers = thickness."
     )
@@ -148,7 +152,7 @@ class BoardWritten(Written):
 _BOARDS: TypeAdapter[dict[str, BoardWritten]] = TypeAdapter(dict[Name, BoardWritten])
 _PLAIN = (
     *("title", "caliper", "grain", "glue_line", "growth", "face_sanding", "web_knife", "web_laser"),
-    *("opening_knife", "opening_laser", "density", "measured"),
+    *("opening_knife", "opening_laser", "density", "passes_knife", "passes_laser", "measured"),
 )
 
 

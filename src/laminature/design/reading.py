@@ -13,6 +13,7 @@ from pydantic import ValidationError
 
 from laminature.design import boards as board_data
 from laminature.design import fits as fit_data
+from laminature.design.cutters import CutterWritten, settings
 from laminature.design.decoding import decode, refuse_what_is_no_number
 from laminature.design.kinds import Reading
 from laminature.design.outlines import Outlines
@@ -22,7 +23,6 @@ from laminature.design.poses import pose_of
 from laminature.design.problems import Problems, choose, short
 from laminature.design.schema import (
     KEYS,
-    CutterWritten,
     DesignFile,
     JointWritten,
     PartWritten,
@@ -195,6 +195,7 @@ class _Reader:
             cutter=cutter.kind,
             spacing=cutter.spacing,
             margin=cutter.margin,
+            cutting=settings(cutter, problems),
             edge_sanding=w.edge_sanding,
             fit=self._fit(("fit",), w.fit) or HAND_STACKED,
             form=form,

@@ -13,6 +13,7 @@ from pydantic import BaseModel, ConfigDict, Field, GetJsonSchemaHandler, Validat
 from pydantic_core import CoreSchema, core_schema
 
 from laminature.design.boards import BoardWritten
+from laminature.design.cutters import CutterWritten
 from laminature.design.fits import FitWritten
 from laminature.design.kinds import (
     Actual,
@@ -28,7 +29,6 @@ from laminature.design.kinds import (
     Written,
     from_name,
     length_schema,
-    name_or_table,
 )
 from laminature.design.lines import KeyPath
 from laminature.design.poses import Axis, Stance
@@ -100,25 +100,6 @@ class _Turn:
 
 Profile = Annotated[str | tuple[float, ...], _Profile()]
 Turn = Annotated[tuple[Axis, float], _Turn()]
-
-
-class CutterWritten(Written):
-    """What you cut with."""
-
-    kind: Literal["knife", "laser"] = Field("knife", description="knife or laser.")
-    spacing: Annotated[float, Actual(0.0, 100.0)] = Field(1.5, description="Between layers on a sheet.")
-    margin: Annotated[float, Actual(0.0, 200.0)] = Field(5.0, description="Along a sheet's edges.")
-
-    @model_validator(mode="before")
-    @classmethod
-    def _from_kind(cls, value: Any) -> Any:
-        return from_name(value, "kind")
-
-    @classmethod
-    def __get_pydantic_json_schema__(
-        cls, schema: CoreSchema, handler: GetJsonSchemaHandler
-    ) -> dict[str, Any]:
-        return name_or_table(schema, handler)
 
 
 class FormWritten(Written):

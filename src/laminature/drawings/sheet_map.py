@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 
 from laminature.drawings.labels import Spots, spot_for, spot_on_sheet
 from laminature.drawings.leaders import Tag, tagged
-from laminature.drawings.placed import Placed, openings, outline, placed_layers, shrunk
-from laminature.geometry.flat import Flat, rectangle
-from laminature.geometry.lettering import shortened, text_width
-from laminature.geometry.path import Path, Point, polyline
+from laminature.drawings.placed import Placed, placed_layers, shrunk
+from laminature.geometry.flat import Flat, Shape, rectangle
+from laminature.geometry.lettering import shortened, text_paths, text_width
+from laminature.geometry.path import Path, Point, circle, polyline
 from laminature.geometry.room import hatched, room_for, without_boxes
 from laminature.model.board import Board
 from laminature.model.drawing import Drawing, Stroke, Text
@@ -26,15 +27,20 @@ FOOT = 42.0
 #: Heights of letters, mm.
 LABELS = (2.6, 2.2, 1.9)
 BODY = 2.3
+NUMBERS = (1.6, 1.3)
+Box = tuple[float, float, float, float]
 #: Lines of hatching, mm apart.
 HATCH = 1.6
 
 
-def map_drawing(sheet: Sheet, layers: Sequence[Layer], boards: Mapping[str, Board]) -> Drawing:
+def map_drawing(
+    sheet: Sheet, layers: Sequence[Layer], boards: Mapping[str, Board], order: Sequence[str] = ()
+) -> Drawing:
     """A page that tells what lies where on ``sheet``, drawn as large as an A4 page allows.
 
     Hatched layers are cut mirrored, seen from below; a star marks a layer that carries no label; a cross
-    marks what falls out. Labels that do not fit stand beside their layer or beside the sheet, with a leader.
+    marks what falls out. ``order`` holds the names of outlines in the order of cutting, told by small numbers
+    in rings. Labels that do not fit stand beside their layer or beside the sheet, with a leader.
     Raises KeyError for a layer or board that is not given.
     """
     wide = sheet.width > sheet.height
@@ -44,18 +50,24 @@ def map_drawing(sheet: Sheet, layers: Sequence[Layer], boards: Mapping[str, Boar
     origin = ((width - factor * sheet.width) / 2.0, height - MARGIN - HEAD - factor * sheet.height)
     frame = rectangle(*origin, origin[0] + factor * sheet.width, origin[1] + factor * sheet.height)
     placed = placed_layers(sheet, layers)
-    strokes = [Stroke("notes", outline(frame), "sheet")]
+    strokes = [Stroke("notes", _straight(frame), "sheet")]
     texts: list[Text] = []
     far: list[Tag] = []
     starred: list[Placed] = []
     spots: Spots = {}
     shapes = [shrunk(one.flat, factor, origin) for one in placed]
+    numbers = {name: n for n, name in enumerate(order, start=1)}
     for one, shape in zip(placed, shapes, strict=True):
         label = one.layer.label
         if spot_on_sheet(one, spots) is None:
             starred.append(one)
             label += "*"
-        strokes += _shape(one, shape, [s for s in shapes if s is not shape])
+        to = (((factor, 0.0), (0.0, factor)), origin)
+        strokes += [
+            Stroke("marking", one.outline.mapped(*to), f"{one.name}-outline"),
+            *_numbered(f"{one.name}-opening", [o.mapped(*to) for o in one.openings]),
+        ]
+        strokes += _falling(one, shape, [s for s in shapes if s is not shape])
         spot = spot_for(shape, label, sizes=LABELS)
         hatching = shape
         if spot is not None:
@@ -64,14 +76,19 @@ def map_drawing(sheet: Sheet, layers: Sequence[Layer], boards: Mapping[str, Boar
                 for n, p in enumerate(spot.strokes(label), start=1)
             ]
             hatching = without_boxes(shape, [spot.box(label)])
+            if one.name in numbers:
+                ring, box = _ringed(one.name, str(numbers[one.name]), hatching)
+                strokes += ring
+                hatching = without_boxes(hatching, box)
         else:
-            far.append(Tag(label, shape))
+            number = f" ({numbers[one.name]})" if one.name in numbers else ""
+            far.append(Tag(label + number, shape))
         if one.mirrored:
             strokes += _numbered(f"{one.name}-hatch", hatched(hatching, HATCH))
     leaders, tags = tagged(far, frame, shapes, top=height - MARGIN - HEAD, bottom=MARGIN + FOOT)
     strokes += leaders
     texts += [*_head(sheet, boards[sheet.board], factor, width, height), *tags]
-    legend_strokes, legend_texts = _legend(placed, starred, width)
+    legend_strokes, legend_texts = _legend(placed, starred, width, bool(numbers))
     return Drawing(
         f"{sheet.name}-map",
         width,
@@ -82,9 +99,14 @@ def map_drawing(sheet: Sheet, layers: Sequence[Layer], boards: Mapping[str, Boar
     )
 
 
-def _shape(one: Placed, shape: Flat, others: Sequence[Flat]) -> list[Stroke]:
-    strokes = [Stroke("marking", outline(shape), f"{one.name}-outline")]
-    strokes += _numbered(f"{one.name}-opening", openings(shape))
+def _straight(shape: Flat) -> Path:
+    """The border of a polygon without curves."""
+    return polyline(shape.exterior.coords[:-1])
+
+
+def _falling(one: Placed, shape: Flat, others: Sequence[Flat]) -> list[Stroke]:
+    """A cross in every opening of ``shape`` whose board falls out."""
+    strokes: list[Stroke] = []
     for n, ring in enumerate(shape.interiors, start=1):
         hole = Flat(ring)
         for other in others:
@@ -94,6 +116,18 @@ def _shape(one: Placed, shape: Flat, others: Sequence[Flat]) -> list[Stroke]:
         if at is not None:
             strokes += _numbered(f"{one.name}-falls-{n}", _cross(at, 0.8))
     return strokes
+
+
+def _ringed(name: str, number: str, room: Shape) -> tuple[list[Stroke], list[Box]]:
+    """A number in a ring, and the room it takes; nothing where the shape has no room for it."""
+    for size in NUMBERS:
+        radius = math.hypot(text_width(number, size), size) / 2.0 + 0.4
+        at = room_for(room, 2.0 * radius, 2.0 * radius, 0.2)
+        if at is not None:
+            x, y = at
+            paths = (circle(radius, at), *text_paths(number, size, (x, y - size / 2.0), "middle"))
+            return _numbered(f"{name}-order", paths), [(x - radius, y - radius, x + radius, y + radius)]
+    return [], []
 
 
 def _cross(at: Point, half: float) -> tuple[Path, ...]:
@@ -126,7 +160,7 @@ def _head(sheet: Sheet, board: Board, factor: float, width: float, height: float
 
 
 def _legend(
-    placed: Sequence[Placed], starred: Sequence[Placed], width: float
+    placed: Sequence[Placed], starred: Sequence[Placed], width: float, numbered: bool
 ) -> tuple[list[Stroke], list[Text]]:
     strokes: list[Stroke] = []
     lines: list[str] = []
@@ -142,13 +176,15 @@ def _legend(
     y = MARGIN + FOOT - 8.0
     for kind, words in samples:
         box = rectangle(MARGIN, y, MARGIN + 7.0, y + 4.0)
-        strokes.append(Stroke("marking", outline(box), f"legend-{kind}"))
+        strokes.append(Stroke("marking", _straight(box), f"legend-{kind}"))
         if kind == "hatched":
             strokes += _numbered(f"legend-{kind}-hatch", hatched(box, HATCH))
         if kind == "cross":
             strokes += _numbered(f"legend-{kind}", _cross((MARGIN + 3.5, y + 2.0), 0.8))
         texts.append(Text(words, MARGIN + 9.5, y + 0.9, BODY))
         y -= 5.6
+    if numbered:
+        lines.append("Numbers in rings, or in brackets beside a label, say the order of cutting.")
     if mirrored:
         lines += _wrapped("Cut mirrored: " + _named(mirrored), width - 2 * MARGIN, 2)
     if starred:

@@ -32,6 +32,8 @@ class Board:
     opening_knife: float = 2.0
     opening_laser: float = 1.0
     density: float = 0.65
+    passes_knife: int = 3
+    passes_laser: int = 1
     measured: tuple[tuple[int, float], ...] = ()
     sources: tuple[tuple[str, str], ...] = field(default=(), compare=False)
 
@@ -42,3 +44,7 @@ class Board:
     def smallest_opening(self, cutter: str) -> float:
         """The smallest opening that ``cutter`` ("knife" or "laser") cuts cleanly, mm."""
         return self.opening_laser if cutter == "laser" else self.opening_knife
+
+    def passes(self, cutter: str) -> int:
+        """How often ``cutter`` ("knife" or "laser") goes over a line to cut it through."""
+        return self.passes_laser if cutter == "laser" else self.passes_knife

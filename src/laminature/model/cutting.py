@@ -17,16 +17,18 @@ class Cutting:
     """Settings of a cutter. Lengths are mm, speeds mm/s, times s.
 
     ``kerf`` is the width that a laser burns away. ``overlap`` is how far a cut runs on over its own
-    beginning in HP-GL and G-code; with ``overlap_in_drawings`` in SVG and DXF too. ``overcut`` is how
-    far cuts go beyond corners, never on show layers. ``passes`` is how often each line is cut, 0 for what
-    the board says. ``power`` is the S word of a laser's full cut, ``mark_power`` that of lines that are
-    only to be seen. ``lift`` is the time to raise and lower the tool once.
+    beginning, ``overcut`` how far cuts go beyond corners, never on show layers: both in HP-GL and G-code,
+    and with ``in_drawings`` in SVG and DXF too. ``passes`` is how often each line is cut, 0 for what the
+    board says. ``power`` is the S word of a laser's full cut, ``mark_power`` that of lines that are only to
+    be seen. ``safe_height`` is that of a raised knife above the board, ``below`` how far its last pass goes
+    beyond the board's thickness. ``lift`` is the time to raise and lower the tool once. Without ``marks``
+    HP-GL and G-code leave out labels and marks. ``header`` and ``footer`` are put at the ends of G-code.
     """
 
     kerf: float = 0.0
     overlap: float = 0.5
-    overlap_in_drawings: bool = False
     overcut: float = 0.0
+    in_drawings: bool = False
     passes: int = 0
     speed: float = 20.0
     travel_speed: float = 100.0
@@ -34,6 +36,7 @@ class Cutting:
     power: float = 800.0
     mark_power: float = 100.0
     safe_height: float = 3.0
+    below: float = 0.1
     marks: bool = True
     files: tuple[FileKind, ...] = ("svg", "dxf", "pdf")
     header: str = ""

@@ -10,6 +10,7 @@ from typing import Literal
 from laminature.geometry.pose import Pose
 from laminature.geometry.region import Region
 from laminature.model.board import Board
+from laminature.model.cutting import KNIFE, Cutting
 from laminature.model.fit import HAND_STACKED, Fit
 from laminature.model.form import Value
 from laminature.model.joint import JointRule
@@ -74,6 +75,7 @@ class Design:
     cushion: CushionSpec | None = None
     thickness_limit: float = 0.3
     measuring_square: bool = True
+    cutting: Cutting = KNIFE
     notes: str = ""
     credit: str = ""
     photo: str | None = None

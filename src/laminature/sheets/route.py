@@ -46,6 +46,22 @@ class Route:
     cutting: float
     lifts: int
 
+    @staticmethod
+    def of(strokes: Sequence[Stroke]) -> Route:
+        """The route along ``strokes`` as they stand."""
+        work = [s for s in strokes if s.operation != "notes"]
+        return Route(
+            strokes=tuple(strokes),
+            pieces=tuple(s.name for s in work if s.operation == "outline"),
+            travel=travel(work),
+            cutting=sum(path_length(s.path) for s in work),
+            lifts=len(work),
+        )
+
+    def recounted(self, strokes: Sequence[Stroke]) -> Route:
+        """The same pieces in the same order, lengths counted along ``strokes`` that have lost some lines."""
+        return replace(Route.of(strokes), pieces=self.pieces)
+
     def seconds(self, cutting: Cutting, passes: int = 1) -> float:
         """Time to cut it all, at the speeds of ``cutting``; marks are drawn once, all else ``passes`` times.
 
@@ -75,13 +91,7 @@ def route(strokes: Sequence[Stroke]) -> Route:
     waves = _waves(cuts, before)
     made = [replace(stops[i].begun(work[i], choice[i]), wave=waves.get(i, 0) or work[i].wave) for i in order]
     notes = [s for s in strokes if s.operation == "notes"]
-    return Route(
-        strokes=(*made, *notes),
-        pieces=tuple(s.name for s in made if s.operation == "outline"),
-        travel=travel(made),
-        cutting=sum(path_length(s.path) for s in made),
-        lifts=len(made),
-    )
+    return Route.of((*made, *notes))
 
 
 def travel(strokes: Sequence[Stroke]) -> float:

@@ -1,0 +1,166 @@
+"""Lists to tick off at the bench: what comes off a sheet in its order, and what goes into each stack."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from laminature.drawings.placed import placed_layers
+from laminature.geometry.lettering import shortened
+from laminature.geometry.path import polyline
+from laminature.model.board import Board
+from laminature.model.drawing import Drawing, Stroke, Text
+from laminature.model.layer import Layer
+from laminature.model.part import Part
+from laminature.model.sheet import Sheet
+
+#: ISO 216 A4, mm; what is drawn also fits on 8½ × 11 in paper.
+WIDTH, HEIGHT = 210.0, 297.0
+MARGIN = 16.0
+HEAD = 22.0
+COLUMNS = 2
+GAP = 8.0
+ROW = 5.2
+BOX = 3.0
+BODY = 2.3
+#: More copies than this are counted instead of given a box each.
+MOST_BOXES = 8
+
+#: A row of a list: how many boxes, its words, and whether it heads a block.
+Row = tuple[int, str, bool]
+
+
+def cutting_list(
+    sheet: Sheet,
+    order: Sequence[str],
+    layers: Sequence[Layer],
+    parts: Sequence[Part],
+    facts: str = "",
+) -> tuple[Drawing, ...]:
+    """Pages with the pieces of ``sheet`` in the order in which they come loose, a box before each.
+
+    ``order`` holds the names of their outlines; ``facts`` is a line about lengths and time. Raises KeyError
+    for a layer that is not given.
+    """
+    titles = _titles(parts)
+    count = _heights(layers)
+    placed = {one.name: one for one in placed_layers(sheet, layers)}
+    rows: list[Row] = []
+    for n, name in enumerate((name for name in order if name in placed), start=1):
+        layer = placed[name].layer
+        words = (
+            f"{n}  {layer.label}  {titles.get(layer.part, layer.part)}, "
+            f"layer {layer.index} of {count[layer.part]}"
+        )
+        words += _piece(placed[name].placement.piece) + _remarks(layer, placed[name].mirrored)
+        rows.append((1, words, False))
+    return _pages(
+        f"{sheet.name}-list",
+        f"To tick off: {sheet.name}",
+        (f"In the order of cutting; the numbers are those on the map of {sheet.name}.", facts),
+        rows,
+    )
+
+
+def stack_list(
+    layers: Sequence[Layer], parts: Sequence[Part], boards: Mapping[str, Board]
+) -> tuple[Drawing, ...]:
+    """Pages with every stack, its layers from layer 1 up; a box for each of its copies."""
+    titles = _titles(parts)
+    mixed = len({layer.board for layer in layers}) > 1
+    alike: dict[str, list[str]] = {}
+    for layer in layers:
+        mine = alike.setdefault(layer.letter, [])
+        if layer.part not in mine:
+            mine.append(layer.part)
+    rows: list[Row] = []
+    for letter, names in alike.items():
+        one = sorted((x for x in layers if x.part == names[0]), key=lambda x: x.index)
+        copies = len(names)
+        times = "" if copies == 1 else f", {copies} alike"
+        rows.append((0, f"{letter}  {titles.get(names[0], names[0])}{times}", True))
+        for layer in one:
+            words = layer.label + (f", {boards[layer.board].title}" if mixed else "")
+            if copies > MOST_BOXES:
+                words += f" ×{copies}"
+            boxes = copies if copies <= MOST_BOXES else 1
+            rows.append((boxes, words + _remarks(layer, layer.mirrored), False))
+    about = "Layer 1 lies lowest as the part was drawn. Glue a stack only when all of its boxes are ticked."
+    mirrored = "Layers cut mirrored are turned over first: their label comes to lie below."
+    return _pages("stacks", "To tick off: the stacks", (about, mirrored), rows)
+
+
+def _titles(parts: Sequence[Part]) -> dict[str, str]:
+    return {p.name: p.title or p.name for p in parts}
+
+
+def _heights(layers: Sequence[Layer]) -> dict[str, int]:
+    found: dict[str, int] = {}
+    for layer in layers:
+        found[layer.part] = max(found.get(layer.part, 0), layer.index)
+    return found
+
+
+def _piece(piece: int) -> str:
+    return "" if piece == 0 else f", piece {piece + 1}"
+
+
+def _remarks(layer: Layer, mirrored: bool) -> str:
+    words = " · mirrored" if mirrored else ""
+    return words + (" · no label" if layer.label_face is None else "")
+
+
+def _pages(name: str, title: str, about: Sequence[str], rows: Sequence[Row]) -> tuple[Drawing, ...]:
+    tall = int((HEIGHT - 2.0 * MARGIN - HEAD) / ROW)
+    columns = _columns(rows, tall)
+    sheets = [columns[k : k + COLUMNS] for k in range(0, len(columns), COLUMNS)]
+    made = []
+    for n, page in enumerate(sheets, start=1):
+        of = "" if len(sheets) == 1 else f" ({n} of {len(sheets)})"
+        strokes, texts = _page(title + of, about, page)
+        ending = "" if n == 1 else f"-{n}"
+        made.append(Drawing(name + ending, WIDTH, HEIGHT, tuple(strokes), tuple(texts), title + of))
+    return tuple(made)
+
+
+def _columns(rows: Sequence[Row], tall: int) -> list[list[Row]]:
+    """The rows in columns; a block begins a new one rather than be torn, where it fits into one at all."""
+    blocks: list[list[Row]] = []
+    for row in rows:
+        if row[2] or not blocks:
+            blocks.append([])
+        blocks[-1].append(row)
+    columns: list[list[Row]] = [[]]
+    for block in blocks:
+        if columns[-1] and len(columns[-1]) + len(block) > tall and len(block) <= tall:
+            columns.append([])
+        for row in block:
+            if len(columns[-1]) == tall:
+                columns.append([])
+            columns[-1].append(row)
+    return [column for column in columns if column]
+
+
+def _page(
+    title: str, about: Sequence[str], columns: Sequence[Sequence[Row]]
+) -> tuple[list[Stroke], list[Text]]:
+    top = HEIGHT - MARGIN
+    strokes: list[Stroke] = []
+    room = WIDTH - 2.0 * MARGIN
+    texts = [Text(shortened(title, 5.0, room), MARGIN, top - 5.0, 5.0)]
+    lines = [line for line in about if line]
+    for n, line in enumerate(lines):
+        texts.append(Text(shortened(line, BODY, room), MARGIN, top - 11.0 - 4.2 * n, BODY))
+    width = (room - GAP * (COLUMNS - 1)) / COLUMNS
+    for c, column in enumerate(columns):
+        left = MARGIN + c * (width + GAP)
+        for r, (boxes, words, heads) in enumerate(column):
+            y = top - HEAD - ROW * (r + 1)
+            for b in range(boxes):
+                x = left + b * (BOX + 1.0)
+                box = polyline([(x, y), (x + BOX, y), (x + BOX, y + BOX), (x, y + BOX)])
+                strokes.append(Stroke("marking", box, f"box-{c + 1}-{r + 1}-{b + 1}"))
+            indent = boxes * (BOX + 1.0) + (1.0 if boxes else 0.0)
+            size = 2.7 if heads else BODY
+            written = shortened(words, size, width - indent)
+            texts.append(Text(written, left + indent, y + (BOX - size) / 2.0, size))
+    return strokes, texts

@@ -1,0 +1,37 @@
+"""Rings grown or shrunk by a beam's half width, and whether anything of them is lost by that."""
+
+from __future__ import annotations
+
+from laminature.geometry.flat import Flat, Shape, grown, pieces
+from laminature.geometry.path import Path, polyline
+
+#: What may be lost where a sharp corner is blunted, mm².
+LOST = 0.02
+
+
+def moved_ring(ring: Flat, distance: float) -> Flat | None:
+    """A region without openings grown by ``distance`` mm (shrunk where negative), corners kept sharp.
+
+    None where it does not survive that as it is: it vanishes, falls into pieces, or a slit in it
+    closes. Shrinking the answer again by as much gives the region back.
+    """
+    moved = grown(ring, distance)
+    found = pieces(moved)
+    if len(found) != 1 or found[0].interiors:
+        return None
+    return found[0] if _difference(grown(found[0], -distance), ring) < LOST else None
+
+
+def moved_path(path: Path, distance: float) -> Path | None:
+    """A closed path with the region in it grown by ``distance`` mm; None as for :func:`moved_ring`.
+
+    Straight runs and the corners between them are exact; curves keep within the tolerance of flattening.
+    """
+    moved = moved_ring(Flat(path.flattened), distance)
+    if moved is None:
+        return None
+    return polyline(list(moved.exterior.coords)[:-1])
+
+
+def _difference(a: Shape, b: Shape) -> float:
+    return float(a.symmetric_difference(b).area)
