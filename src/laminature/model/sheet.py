@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from laminature.geometry.flat import Flat
+from laminature.model.board import Grain
+
 
 @dataclass(frozen=True)
 class Placement:
@@ -25,10 +28,17 @@ class Placement:
 
 @dataclass(frozen=True)
 class Sheet:
-    """A sheet of ``board`` with its placements; the origin is its lower left corner, mm."""
+    """A sheet of ``board`` with its placements; the origin is its lower left corner, mm.
+
+    Where it is an offcut of the maker's, ``offcut`` is its name, ``outline`` its border and ``grain``
+    its grain; a full sheet is a rectangle with its board's grain.
+    """
 
     name: str
     board: str
     width: float
     height: float
     placements: tuple[Placement, ...] = ()
+    offcut: str = ""
+    outline: Flat | None = None
+    grain: Grain | None = None
