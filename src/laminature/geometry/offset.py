@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
-from laminature.geometry.flat import Flat, Shape, grown, pieces
-from laminature.geometry.path import Path, polyline
+import numpy as np
+
+from laminature.geometry.fitting import fitted
+from laminature.geometry.flat import Flat, Shape, grown, pieces, tidy
+from laminature.geometry.path import Path
+from laminature.geometry.provenance import Parallel, circles_of
+from laminature.geometry.region import Region
 
 #: What may be lost where a sharp corner is blunted, mm².
 LOST = 0.02
@@ -25,13 +30,22 @@ def moved_ring(ring: Flat, distance: float) -> Flat | None:
 def moved_path(path: Path, distance: float) -> Path | None:
     """A closed path with the region in it grown by ``distance`` mm; None as for :func:`moved_ring`.
 
-    Straight runs and the corners between them are exact; curves keep within the tolerance of flattening.
+    Straight runs and the corners between them are exact, arcs are arcs again about their own centres,
+    and other curves are fitted anew. The way round is kept.
     """
     moved = moved_ring(Flat(path.flattened), distance)
     if moved is None:
         return None
-    return polyline(list(moved.exterior.coords)[:-1])
+    ring = np.asarray(tidy(moved).exterior.coords)[:-1]
+    made = fitted(ring, circles_of([Parallel(Region(path), distance)]))
+    return made if _area(made) * _area(path) > 0.0 else made.reversed()
 
 
 def _difference(a: Shape, b: Shape) -> float:
     return float(a.symmetric_difference(b).area)
+
+
+def _area(path: Path) -> float:
+    """The area enclosed, mm²; negative where it is walked to the right."""
+    x, y = path.flattened.T
+    return float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y)) / 2.0
