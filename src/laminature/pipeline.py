@@ -23,6 +23,7 @@ from laminature.drawings.checklist import cutting_list, stack_list
 from laminature.drawings.sheet_map import map_drawing
 from laminature.drawings.sheets import sheet_drawing
 from laminature.errors import BuildError
+from laminature.forms.dressing import with_grain
 from laminature.forms.free import piece_from_parts
 from laminature.forms.registry import FORMS
 from laminature.joinery.cleats import with_cleats
@@ -120,7 +121,7 @@ class Build:
     @cached_property
     def formed(self) -> Piece:
         """The parts in space, before anything is joined; parts have no letters yet."""
-        made = self._made()
+        made = with_grain(self._made(), self.design.grains)
         if any(rule.kind == "cleat" for rule in made.rules):
             made = with_cleats(made, find_contacts(made.parts), self.workshop.layers(2))
         return replace(made, parts=tuple(self._memory.same(p) for p in made.parts))
@@ -191,6 +192,7 @@ class Build:
             margin=design.margin,
             scale=float(design.scale),
             kerf=design.cutting.kerf,
+            patterns=design.patterns,
         )
         found = (*self._joined[1], *inspect(given))
         return tuple(sorted(found, key=lambda f: ("stop", "care", "note").index(f.grade)))
@@ -278,7 +280,7 @@ def coupon_files(board: Board) -> dict[str, bytes]:
 
 
 def _pages(build: Build) -> tuple[Drawing, ...]:
-    """What sheets.pdf holds besides the sheets: a map of each, and the lists to tick off."""
+    """What lies on the bench beside the sheets: a map of each, and the lists to tick off."""
     layers, boards, parts = build.layers, build.boards, build.piece.parts
     maps: list[Drawing] = []
     lists: list[Drawing] = []
@@ -299,7 +301,7 @@ def _sheet_files(
             files[f"sheets/{drawing.name}.dxf"] = dxf(drawing)
     if "pdf" in cutting.files:
         files["sheets/sheets.pdf"] = pdf((*drawings, *pages))
-    return files
+    return files | {f"bench/{page.name}.svg": svg(page) for page in pages}
 
 
 def _machine_files(build: Build) -> dict[str, bytes]:

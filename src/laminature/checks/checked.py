@@ -22,6 +22,7 @@ class Checked:
     ``thickness_limit`` is how far a stack may be off the thickness wanted, mm;
     ``running_clearance`` what a loose part needs on each side, mm. ``scale`` is the n of
     1:n, used only to say sizes as full-size too. ``kerf`` is what a laser burns away, mm.
+    ``patterns`` are the patterns of part names that the design's rules use.
     """
 
     piece: Piece
@@ -36,6 +37,7 @@ class Checked:
     running_clearance: float = 0.25
     scale: float = 1.0
     kerf: float = 0.0
+    patterns: tuple[str, ...] = ()
 
     @cached_property
     def part(self) -> Mapping[str, Part]:

@@ -16,6 +16,7 @@ from laminature.checks.joints import (
 )
 from laminature.checks.kerf import kerf_room
 from laminature.checks.overlap import overlapping_parts, running_clearances
+from laminature.checks.patterns import unmatched_patterns
 from laminature.checks.profiles import coarse_profiles
 from laminature.checks.sizes import outer_sizes, sheet_sizes, thicknesses
 from laminature.checks.stability import standing
@@ -39,6 +40,7 @@ CHECKS: tuple[Callable[[Checked], tuple[Finding, ...]], ...] = (
     thin_places,
     small_openings,
     kerf_room,
+    unmatched_patterns,
     thicknesses,
     coarse_profiles,
     outer_sizes,

@@ -33,6 +33,7 @@ from laminature.model.design import CushionSpec, Design, PartSpec
 from laminature.model.fit import HAND_STACKED, Fit
 from laminature.model.form import Parameter, Value
 from laminature.model.joint import JointRule
+from laminature.model.part import GrainRule
 from laminature.units import BARE_UNITS, Scale, UnitError, scale
 
 #: More parts than this are not read.
@@ -202,6 +203,7 @@ class _Reader:
             values=values,
             parts=self._parts(boards),
             rules=tuple(self._rule(("joint", i), j) for i, j in enumerate(w.joint)),
+            grains=self._grains(),
             cushion=self._cushion(),
             thickness_limit=w.thickness_limit,
             measuring_square=w.measuring_square,
@@ -277,13 +279,20 @@ class _Reader:
             rim_width=part.rim.width if part.rim else 0.0,
         )
 
-    def _rule(self, path: tuple[str | int, ...], j: JointWritten) -> JointRule:
+    def _grains(self) -> tuple[tuple[str, GrainRule], ...]:
+        for pattern in self.written.grain:
+            self._check_pattern(("grain", pattern), pattern)
+        return tuple(self.written.grain.items())
+
+    def _check_pattern(self, path: tuple[str | int, ...], pattern: str) -> None:
+        """A form's parts are not known yet, but those that are listed are."""
         names = [p.name for p in self.written.part]
+        if names and not any(fnmatchcase(name, pattern) for name in names):
+            self.problems.add(path, f"No part's name is like {pattern!r}.", choose(pattern, names[:40]))
+
+    def _rule(self, path: tuple[str | int, ...], j: JointWritten) -> JointRule:
         for i, pattern in enumerate(j.parts):
-            if names and not any(fnmatchcase(name, pattern) for name in names):
-                self.problems.add(
-                    (*path, "parts", i), f"No part's name is like {pattern!r}.", choose(pattern, names[:40])
-                )
+            self._check_pattern((*path, "parts", i), pattern)
         if j.share is not None and not j.share[0] < j.share[1]:
             self.problems.add(
                 (*path, "share"),

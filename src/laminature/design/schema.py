@@ -241,6 +241,10 @@ class DesignFile(Written):
     photo: LineOfText | None = Field(None, description="A picture in the design's folder or below it.")
     form: FormWritten | None = None
     part: list[PartWritten] = Field(default_factory=list)
+    grain: Annotated[dict[LineOfText, GrainRule], Field(max_length=200)] = Field(
+        default_factory=dict,
+        description="Pattern of part names = how their grain runs; the last that matches counts.",
+    )
     joint: Annotated[list[JointWritten], Field(max_length=1500)] = Field(default_factory=list)
     cushion: CushionWritten | None = None
 

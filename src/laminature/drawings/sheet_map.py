@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
+from laminature.drawings.grain import grain_arrow, grain_of
 from laminature.drawings.labels import Spots, spot_for, spot_on_sheet
 from laminature.drawings.leaders import Tag, tagged
 from laminature.drawings.placed import Placed, placed_layers, shrunk
@@ -49,8 +50,9 @@ def map_drawing(
     factor = min(1.0, room_w / sheet.width, room_h / sheet.height)
     origin = ((width - factor * sheet.width) / 2.0, height - MARGIN - HEAD - factor * sheet.height)
     frame = rectangle(*origin, origin[0] + factor * sheet.width, origin[1] + factor * sheet.height)
+    border = frame if sheet.outline is None else shrunk(sheet.outline, factor, origin)
     placed = placed_layers(sheet, layers)
-    strokes = [Stroke("notes", _straight(frame), "sheet")]
+    strokes = [Stroke("notes", _straight(border), "sheet")]
     texts: list[Text] = []
     far: list[Tag] = []
     starred: list[Placed] = []
@@ -87,7 +89,9 @@ def map_drawing(
             strokes += _numbered(f"{one.name}-hatch", hatched(hatching, HATCH))
     leaders, tags = tagged(far, frame, shapes, top=height - MARGIN - HEAD, bottom=MARGIN + FOOT)
     strokes += leaders
-    texts += [*_head(sheet, boards[sheet.board], factor, width, height), *tags]
+    head, titles = _head(sheet, boards[sheet.board], factor, width, height)
+    strokes += head
+    texts += [*titles, *tags]
     legend_strokes, legend_texts = _legend(placed, starred, width, bool(numbers))
     return Drawing(
         f"{sheet.name}-map",
@@ -146,13 +150,18 @@ def _numbered(name: str, paths: Sequence[Path]) -> list[Stroke]:
     ]
 
 
-def _head(sheet: Sheet, board: Board, factor: float, width: float, height: float) -> list[Text]:
+def _head(
+    sheet: Sheet, board: Board, factor: float, width: float, height: float
+) -> tuple[list[Stroke], list[Text]]:
     size = f"{sheet.width:g} × {sheet.height:g} mm"
-    grain = {"x": " · grain from left to right", "y": " · grain from bottom to top", "none": ""}[board.grain]
+    runs = grain_of(sheet, board)
+    grain = {"x": " · grain from left to right", "y": " · grain from bottom to top", "none": ""}[runs]
     drawn = "true size" if factor == 1.0 else f"drawn at {100 * factor:.0f} % of its size"
     line = f"{board.title} · {size}{grain} · {drawn}"
-    room = width - 2 * MARGIN
-    return [
+    room = width - 2 * MARGIN - 18.0
+    arrow = grain_arrow(runs, (width - MARGIN - 7.0, height - MARGIN - 10.0), 14.0 if runs == "x" else 7.0)
+    strokes = [Stroke("marking", p, f"grain-{n}", open=True) for n, p in enumerate(arrow, start=1)]
+    return strokes, [
         Text(shortened(f"Map of {sheet.name}", 5.0, room - 50.0), MARGIN, height - MARGIN - 5.0, 5.0),
         Text("for the bench, not for cutting", width - MARGIN, height - MARGIN - 5.0, BODY, "end"),
         Text(shortened(line, BODY, room), MARGIN, height - MARGIN - 11.0, BODY),

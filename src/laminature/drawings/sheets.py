@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from laminature.drawings.grain import BREADTH, LENGTH, grain_arrow, grain_of
 from laminature.drawings.labels import Spots, spot_on_sheet
 from laminature.drawings.placed import Placed, placed_layers
 from laminature.drawings.sheet_map import map_drawing
@@ -11,7 +12,7 @@ from laminature.geometry.flat import Flat
 from laminature.geometry.lettering import CAP, shortened, text_width
 from laminature.geometry.path import polyline
 from laminature.geometry.room import free_of, room_for, without_boxes
-from laminature.model.board import Board
+from laminature.model.board import Board, Grain
 from laminature.model.drawing import Drawing, Stroke, Text
 from laminature.model.layer import Layer
 from laminature.model.sheet import Sheet
@@ -36,7 +37,8 @@ def sheet_drawing(
 
     A label is written where the layer has a face for it and board enough; it can be read
     without a mirror on the sheet as drawn, also on layers that are cut mirrored. The
-    measuring square and the sheet's name are notes; each is left out where there is no room.
+    measuring square, the grain's arrow and the sheet's name are notes; each is left out where there is
+    no room.
     Raises KeyError for a layer or board that is not given.
     """
     placed = placed_layers(sheet, layers)
@@ -46,14 +48,15 @@ def sheet_drawing(
         strokes += _cuts(one)
         strokes += _drawn(one, spots)
     name = f"{sheet.name} · {boards[sheet.board].title}"
-    notes, texts = _notes(sheet, [p.flat for p in placed], name, measuring_square)
+    grain = grain_of(sheet, boards[sheet.board])
+    notes, texts = _notes(sheet, [p.flat for p in placed], name, grain, measuring_square)
     return Drawing(sheet.name, sheet.width, sheet.height, (*strokes, *notes), texts, name)
 
 
 def _notes(
-    sheet: Sheet, taken: Sequence[Flat], name: str, measuring_square: bool
+    sheet: Sheet, taken: Sequence[Flat], name: str, grain: Grain, measuring_square: bool
 ) -> tuple[tuple[Stroke, ...], tuple[Text, ...]]:
-    """The sheet's name and the measuring square, where they find room; low and to the right first."""
+    """The sheet's name, the grain's arrow and the measuring square, where there is room, low and right."""
     free = free_of(sheet.width, sheet.height, taken, CLEAR)
     strokes: tuple[Stroke, ...] = ()
     texts: tuple[Text, ...] = ()
@@ -67,12 +70,20 @@ def _notes(
         texts = (Text(written, x, y + height / 2.0 - NAME_SIZE, NAME_SIZE, "middle"),)
         half_w, half_h = width / 2.0 + CLEAR, height / 2.0 + CLEAR
         free = without_boxes(free, [(x - half_w, y - half_h, x + half_w, y + half_h)])
+    across, up = (BREADTH, LENGTH) if grain == "y" else (LENGTH, BREADTH)
+    spot = room_for(free, across, up, NAME_CLEAR, "corner", TRIES) if grain != "none" else None
+    if spot is not None:
+        x, y = spot
+        arrow = grain_arrow(grain, spot)
+        strokes = tuple(Stroke("notes", p, f"grain-{n}", open=True) for n, p in enumerate(arrow, start=1))
+        half_w, half_h = across / 2.0 + CLEAR, up / 2.0 + CLEAR
+        free = without_boxes(free, [(x - half_w, y - half_h, x + half_w, y + half_h)])
     spot = room_for(free, SQUARE, SQUARE, CLEAR, "corner", TRIES) if measuring_square else None
     if spot is not None:
         x, y = spot
         half = SQUARE / 2.0
         corners = [(x - half, y - half), (x + half, y - half), (x + half, y + half), (x - half, y + half)]
-        strokes = (Stroke("notes", polyline(corners), "measuring-square"),)
+        strokes += (Stroke("notes", polyline(corners), "measuring-square"),)
         texts += (Text(f"{SQUARE:g} mm", x, y - 1.2, 2.4, "middle"),)
     return strokes, texts
 

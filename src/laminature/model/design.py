@@ -55,6 +55,7 @@ class Design:
 
     Either ``form`` names a form, with ``values`` of its parameters (lengths at
     miniature scale, mm; a missing one takes the form's default), or ``parts`` lists the parts.
+    ``grains`` pairs patterns of part names with how their grain runs; the last that matches counts.
     ``photo`` is a path in the design's own folder or below it.
     """
 
@@ -72,6 +73,7 @@ class Design:
     values: Mapping[str, Value | None] = field(default_factory=dict)
     parts: tuple[PartSpec, ...] = ()
     rules: tuple[JointRule, ...] = ()
+    grains: tuple[tuple[str, GrainRule], ...] = ()
     cushion: CushionSpec | None = None
     thickness_limit: float = 0.3
     measuring_square: bool = True
@@ -81,3 +83,8 @@ class Design:
     photo: str | None = None
     stands: bool = True
     source: bytes = b""
+
+    @property
+    def patterns(self) -> tuple[str, ...]:
+        """The patterns of part names that its rules use."""
+        return (*(p for rule in self.rules for p in rule.parts), *(pattern for pattern, _ in self.grains))

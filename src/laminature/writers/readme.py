@@ -47,7 +47,7 @@ def readme(design: Design, piece: Piece, layers: Sequence[Layer], sheets: Sequen
     blocks = [
         title + "\n" + "=" * len(title),
         _about(design, piece, layers, sheets),
-        _files(sheets),
+        _files(design, sheets),
         _size(design, layers),
         _cutting(layers, sheets),
         _gluing(piece),
@@ -73,17 +73,28 @@ def _about(design: Design, piece: Piece, layers: Sequence[Layer], sheets: Sequen
     )
 
 
-def _files(sheets: Sequence[Sheet]) -> str:
+def _files(design: Design, sheets: Sequence[Sheet]) -> str:
+    kinds = design.cutting.files
     names = sheets[0].name if len(sheets) == 1 else "sheet-1, sheet-2, …"
-    rows = (
-        ("sheets/*.svg, *.dxf", f"what the cutter gets, true size, in millimetres: {names}"),
-        ("sheets/sheets.pdf", "all sheets at true size, a page each, and a map of each sheet for the bench"),
+    rows: list[tuple[str, str]] = []
+    cut = [f"*.{kind}" for kind in kinds if kind != "pdf"]
+    if cut:
+        rows.append((f"sheets/{', '.join(cut)}", f"what the cutter gets, true size, in millimetres: {names}"))
+    if "pdf" in kinds:
+        rows.append(("sheets/sheets.pdf", "all sheets at true size, a page each, then the pages of bench/"))
+    rows += [
+        ("bench/*.svg", "for the bench, not for cutting: a map of each sheet, lists to tick off"),
         ("parts.csv", "every part: letter, count, layers, board, sizes"),
         ("piece.glb", "the finished piece, to look at from all sides"),
         ("design.toml", "the design this kit was made from"),
         ("kit.toml", "what was written here, and where every layer lies"),
-    )
-    lines = [_wrap(f"{name:<21}{what}", " " * 21) for name, what in rows]
+    ]
+    lines = []
+    for name, what in rows:
+        if len(name) > 19:
+            lines += [name, _wrap(" " * 21 + what, " " * 21)]
+        else:
+            lines.append(_wrap(f"{name:<21}{what}", " " * 21))
     return _headed("What is what") + "\n" + "\n".join(lines)
 
 
