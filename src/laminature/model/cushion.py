@@ -1,8 +1,25 @@
-"""The place a cushion takes: known in closed form before a form of furniture runs."""
+"""A cushion: the place it takes, and all that it is made from.
+
+Everything lies in the cushion's own frame: the middle of its panel is the origin, x to the right and
+y away from whoever sits before it (up, for a back), z out of the panel into the crown; lengths are mm
+at miniature scale, which for soft materials is their actual size.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from laminature.geometry.path import Path, Point
+from laminature.geometry.region import Region
+
+Array = NDArray[np.float64]
+Pattern = Literal["plain", "diamond", "square", "row", "concentric", "channels", "points"]
+#: Buttons that only dent the cushion, or that draw the cloth down into pleats.
+Manner = Literal["pulled-in", "deep"]
 
 
 @dataclass(frozen=True)
@@ -17,3 +34,146 @@ class CushionEnvelope:
     side: float
     height: float
     clearance: float
+
+
+@dataclass(frozen=True)
+class Buttoning:
+    """Where buttons (or the seams of channels) lie on the panel.
+
+    ``points`` are the buttons, row by row from below, each row from the left. ``links`` are pairs of
+    neighbours, between which the cloth dips and a fold of a deep pattern lies. ``rings`` counts each
+    button's distance from the centre outwards in rings, from 0. ``spacing`` is the spacing got (across,
+    up), mm; for one that is round the spacing along and between the circles. ``seams`` are the lines
+    of channels.
+    """
+
+    pattern: Pattern
+    points: tuple[Point, ...] = ()
+    links: tuple[tuple[int, int], ...] = ()
+    rings: tuple[int, ...] = ()
+    spacing: tuple[float, float] = (0.0, 0.0)
+    seams: tuple[tuple[Point, Point], ...] = ()
+
+
+@dataclass(frozen=True)
+class Panels:
+    """The boards of a cushion, with what is cut in them.
+
+    ``guide`` is pierced where threads go through, ``relief`` has wide holes over the knots and
+    lies against them, ``backing`` is plain; all have one outline. ``pricked`` are the places that
+    are only marked, where holes would be too small for the cutter, and are drilled after hardening at
+    ``drill`` mm. ``washers`` are the card discs that anchor threads, one for each button.
+    """
+
+    guide: Region
+    relief: Region
+    backing: Region
+    hole: float
+    pricked: tuple[Point, ...]
+    drill: float
+    marks: tuple[Path, ...]
+    washers: tuple[Region, ...]
+
+
+@dataclass(frozen=True)
+class Batting:
+    """Layers of batting in the order of gluing, the largest first: outline and thickness as compressed, mm."""
+
+    outlines: tuple[Region, ...]
+    thickness: float
+    crown: float
+
+
+@dataclass(frozen=True)
+class Surface:
+    """The cloth over the crown as a height field on a square grid.
+
+    ``heights`` (rows, columns) are mm over the panel's upper face at ``x`` (columns) and ``y`` (rows); NaN
+    outside the cushion. ``cell`` is the grid's step, mm.
+    """
+
+    x: Array
+    y: Array
+    heights: Array
+    cell: float
+
+
+@dataclass(frozen=True)
+class Fold:
+    """A fold of deep buttoning: from one button to another on the cloth, open towards ``towards``.
+
+    ``width`` is the cloth that the fold takes up, mm; ``towards`` is a unit vector on the cloth: for a
+    seat the fold opens to the front, for a back downwards, so that dust falls out.
+    """
+
+    start: Point
+    end: Point
+    width: float
+    towards: Point
+
+
+@dataclass(frozen=True)
+class Cloth:
+    """The cloth as it is marked and cut, flat, its middle the origin.
+
+    ``marks`` are the buttons' places on the cloth, in the order of the buttons; wider apart than on the guide.
+    ``edge`` is where the panel's edge comes to lie, ``cut`` the cut line with wrap and turn-under, ``folds``
+    those between buttons, ``corners`` those at corners of the outline (start, end). ``buy`` is the width
+    and the length to buy, the length along the warp, mm. ``lengths`` are the cloth's lengths along each
+    of the buttoning's links, mm.
+    """
+
+    marks: tuple[Point, ...]
+    edge: Path
+    cut: Path
+    folds: tuple[Fold, ...]
+    corners: tuple[tuple[Point, Point], ...]
+    buy: tuple[float, float]
+    lengths: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class Stitching:
+    """The order of the buttons and the thread.
+
+    ``order`` holds button numbers, from the centre outwards. ``needlefuls`` are runs of that order
+    that one length of thread serves, with that length, mm: ``(first, after last, length)`` as places in
+    ``order``. ``bead`` is the diameter of the beads, mm; ``travel`` the way from button to button on the back.
+    """
+
+    order: tuple[int, ...]
+    needlefuls: tuple[tuple[int, int, float], ...]
+    bead: float
+    travel: float
+
+    @property
+    def thread(self) -> float:
+        """All thread, with knots and tails, mm."""
+        return sum(length for _, _, length in self.needlefuls)
+
+
+@dataclass(frozen=True)
+class Piping:
+    """Cord round the cushion's edge: its diameter, its length with overlap, and its bias strip (width, length)."""
+
+    cord: float
+    length: float
+    strip: tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Upholstery:
+    """All of a cushion, solved. ``outline`` is the panels'."""
+
+    name: str
+    on: str
+    outline: Region
+    envelope: CushionEnvelope
+    manner: Manner
+    buttoning: Buttoning
+    panels: Panels
+    batting: Batting
+    surface: Surface
+    cloth: Cloth
+    stitching: Stitching
+    piping: Piping | None

@@ -7,9 +7,11 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal
 
+from laminature.geometry.path import Point
 from laminature.geometry.pose import Pose
 from laminature.geometry.region import Region
 from laminature.model.board import Board
+from laminature.model.cushion import Manner, Pattern
 from laminature.model.cutting import KNIFE, Cutting
 from laminature.model.fit import HAND_STACKED, Fit
 from laminature.model.form import Value
@@ -38,15 +40,39 @@ class PartSpec:
 
 @dataclass(frozen=True)
 class CushionSpec:
-    """A cushion as written: actual-size millimetres, as for all soft materials."""
+    """A cushion as written: actual-size millimetres, as for all soft materials; but see below.
+
+    ``spacing``, ``margin``, ``button`` and ``print_repeat`` are written in full size, as the trade says them,
+    and stand here at miniature scale; None where the maker leaves them to the trade's defaults. ``margin`` is
+    from the panel's edge to the nearest button. ``points`` are buttons by hand. ``bead`` is the
+    bead's actual diameter, None for the nearest to ``button`` that is sold. ``dip`` is how far a
+    button is drawn down, as a share of the crown. ``swell`` is the exponent of the crown's
+    super-ellipse. ``turn_under`` is the cloth glued to the back.
+    """
 
     on: str = ""
+    name: str = "cushion"
     panel_layers: int = 2
+    backing_panels: int = 2
     batting_layers: int = 4
     batting_thickness: float = 1.0
+    swell: float = 2.5
     cloth_thickness: float = 0.15
+    turn_under: float = 8.0
+    print_repeat: float | None = None
     piping: float = 0.0
     clearance: float = 0.2
+    pattern: Pattern = "plain"
+    manner: Manner = "pulled-in"
+    spacing: tuple[float, float] | None = None
+    rows: int | None = None
+    columns: int | None = None
+    margin: float | None = None
+    points: tuple[Point, ...] = ()
+    button: float | None = None
+    bead: float | None = None
+    dip: float = 0.6
+    outline: Region | None = None
 
 
 @dataclass(frozen=True)
