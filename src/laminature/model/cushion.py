@@ -77,7 +77,7 @@ class Panels:
 
 @dataclass(frozen=True)
 class Batting:
-    """Layers of batting in the order of gluing, the largest first: outline and thickness as compressed, mm."""
+    """Layers of batting in the order of gluing, the largest first; ``thickness`` of each as compressed, mm."""
 
     outlines: tuple[Region, ...]
     thickness: float
@@ -116,7 +116,7 @@ class Fold:
 class Cloth:
     """The cloth as it is marked and cut, flat, its middle the origin.
 
-    ``marks`` are the buttons' places on the cloth, in the order of the buttons; wider apart than on the guide.
+    ``marks`` are the buttons' places on the cloth, in the order of the buttons; wider apart than there.
     ``edge`` is where the panel's edge comes to lie, ``cut`` the cut line with wrap and turn-under, ``folds``
     those between buttons, ``corners`` those at corners of the outline (start, end). ``buy`` is the width
     and the length to buy, the length along the warp, mm. ``lengths`` are the cloth's lengths along each
@@ -138,7 +138,7 @@ class Stitching:
 
     ``order`` holds button numbers, from the centre outwards. ``needlefuls`` are runs of that order
     that one length of thread serves, with that length, mm: ``(first, after last, length)`` as places in
-    ``order``. ``bead`` is the diameter of the beads, mm; ``travel`` the way from button to button on the back.
+    ``order``. ``bead`` is the diameter of the beads, mm; ``travel`` the way between buttons on the back.
     """
 
     order: tuple[int, ...]
@@ -154,7 +154,7 @@ class Stitching:
 
 @dataclass(frozen=True)
 class Piping:
-    """Cord round the cushion's edge: its diameter, its length with overlap, and its bias strip (width, length)."""
+    """Cord round the cushion's edge: diameter, length with overlap, and its strip of cloth (width, length)."""
 
     cord: float
     length: float
