@@ -23,7 +23,7 @@ from laminature.drawings.checklist import cutting_list, stack_list
 from laminature.drawings.sheet_map import map_drawing
 from laminature.drawings.sheets import sheet_drawing
 from laminature.errors import BuildError
-from laminature.forms.dressing import with_grain
+from laminature.forms.dressing import with_cushions, with_grain
 from laminature.forms.free import piece_from_parts
 from laminature.forms.registry import FORMS
 from laminature.joinery.cleats import with_cleats
@@ -109,19 +109,23 @@ class Build:
             layers=lambda count: stack.stack(board, count),
             cutter=self.design.cutter,
             edge_sanding=self.design.edge_sanding,
-            cushion=self._cushion(),
+            cushions={spec.on: self._envelopes[spec.name] for spec in self.design.cushions},
         )
 
-    def _cushion(self) -> CushionEnvelope | None:
-        spec = self.design.cushion
-        if spec is None:
-            return None
-        return envelope(spec, stack.thickness(self.design.board, spec.panel_layers))
+    @cached_property
+    def _envelopes(self) -> dict[str, CushionEnvelope]:
+        """The room of each cushion, by its name."""
+        board = self.design.board
+        return {
+            spec.name: envelope(spec, stack.thickness(board, spec.panel_layers + spec.backing_panels))
+            for spec in self.design.cushions
+        }
 
     @cached_property
     def formed(self) -> Piece:
         """The parts in space, before anything is joined; parts have no letters yet."""
         made = with_grain(self._made(), self.design.grains)
+        made = with_cushions(made, self.design.cushions, self._envelopes)
         if any(rule.kind == "cleat" for rule in made.rules):
             made = with_cleats(made, find_contacts(made.parts), self.workshop.layers(2))
         return replace(made, parts=tuple(self._memory.same(p) for p in made.parts))

@@ -96,7 +96,7 @@ def outlines_are_whole(piece):
 )
 def test_a_boxed_seat(values, shop, cushion):
     room = None if cushion is None else envelope(cushion, 2 * shop.board.caliper)
-    piece = made(SEAT, values, replace(shop, cushion=room))
+    piece = made(SEAT, values, replace(shop, cushions={} if room is None else {"": room}))
     if piece is None:
         return
     as_large_as_asked(piece)
@@ -105,7 +105,8 @@ def test_a_boxed_seat(values, shop, cushion):
     if room is not None:
         seat_top = extent(piece.part("seat"))[1][2]
         assert seat_top + room.height == pytest.approx(values["height"] / shop.scale)
-        width, depth = piece.cushions[0].panel
+        x0, y0, x1, y1 = piece.cushions[0].outline.bounds
+        width, depth = x1 - x0, y1 - y0
         assert 0.0 < width < piece.size[0] and 0.0 < depth < piece.size[1]
 
 

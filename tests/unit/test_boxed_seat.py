@@ -27,7 +27,7 @@ def workshop(cushion=True):
         HAND_STACKED,
         lambda wanted: stack(BOARD, layers_for(BOARD, wanted)),
         lambda count: stack(BOARD, count),
-        cushion=room,
+        cushions={} if room is None else {"seat": room},
     )
 
 
@@ -116,7 +116,9 @@ def test_the_frame_opens_for_panel_cloth_and_clearance():
     cushion = piece.cushions[0]
     around = 2 * (cushion.envelope.side + cushion.envelope.clearance)
     assert inner == pytest.approx([48 * 25.4 / 12 - 10.0, 18 * 25.4 / 12 - 10.0])
-    assert inner - around == pytest.approx(cushion.panel)
+    x0, y0, x1, y1 = cushion.outline.bounds
+    assert inner - around == pytest.approx([x1 - x0, y1 - y0])
+    assert cushion.rim == piece.part("frame").thickness
 
 
 def test_the_frame_is_half_as_high_as_the_cushion_and_glued_on_the_seat():

@@ -175,7 +175,7 @@ def test_joint_rules():
 
 
 def test_a_cushion_is_actual_size():
-    cushion = read(PART + '[cushion]\non = "a"\npiping = "1 mm"\nbatting_layers = 3\n').cushion
+    cushion = read(PART + '[cushion]\non = "a"\npiping = "1 mm"\nbatting_layers = 3\n').cushions[0]
     assert (cushion.on, cushion.piping, cushion.batting_layers, cushion.clearance) == ("a", 1.0, 3, 0.2)
 
 

@@ -13,6 +13,7 @@ from pydantic import ValidationError
 
 from laminature.design import boards as board_data
 from laminature.design import fits as fit_data
+from laminature.design.cushions import cushions
 from laminature.design.cutters import CutterWritten, settings
 from laminature.design.decoding import decode, refuse_what_is_no_number
 from laminature.design.kinds import Reading
@@ -29,7 +30,7 @@ from laminature.design.schema import (
 )
 from laminature.errors import DesignError, Place
 from laminature.model.board import Board
-from laminature.model.design import CushionSpec, Design, PartSpec
+from laminature.model.design import Design, PartSpec
 from laminature.model.fit import HAND_STACKED, Fit
 from laminature.model.form import Parameter, Value
 from laminature.model.joint import JointRule
@@ -204,7 +205,7 @@ class _Reader:
             parts=self._parts(boards),
             rules=tuple(self._rule(("joint", i), j) for i, j in enumerate(w.joint)),
             grains=self._grains(),
-            cushion=self._cushion(),
+            cushions=cushions(w.cushion, [p.name for p in w.part], problems),
             thickness_limit=w.thickness_limit,
             measuring_square=w.measuring_square,
             notes=w.notes,
@@ -311,18 +312,6 @@ class _Reader:
             fit=self._fit((*path, "fit"), j.fit),
             share=None if j.share is None else (j.share[0], j.share[1]),
         )
-
-    def _cushion(self) -> CushionSpec | None:
-        c = self.written.cushion
-        if c is None:
-            return None
-        names = [p.name for p in self.written.part]
-        if names and c.on not in names:
-            at: tuple[str, ...] = ("cushion", "on") if c.on else ("cushion",)
-            self.problems.add(
-                at, f"The cushion lies on {c.on!r}, which is no part.", choose(c.on, names[:40])
-            )
-        return CushionSpec(**c.model_dump())
 
 
 def _form_hint(forms: Mapping[str, tuple[Parameter, ...]]) -> str:

@@ -13,6 +13,7 @@ from pydantic import BaseModel, ConfigDict, Field, GetJsonSchemaHandler, Validat
 from pydantic_core import CoreSchema, core_schema
 
 from laminature.design.boards import BoardWritten
+from laminature.design.cushions import Cushions, CushionWritten
 from laminature.design.cutters import CutterWritten
 from laminature.design.fits import FitWritten
 from laminature.design.kinds import (
@@ -203,18 +204,6 @@ class JointWritten(Written):
     )
 
 
-class CushionWritten(Written):
-    """A cushion; its materials are actual size."""
-
-    on: LineOfText = Field("", description="The part that it lies on; a form knows by itself.")
-    panel_layers: LayerCount = 2
-    batting_layers: Annotated[int, Field(ge=0, le=100)] = 4
-    batting_thickness: Annotated[float, Actual(0.0, 50.0)] = 1.0
-    cloth_thickness: Annotated[float, Actual(0.0, 5.0)] = 0.15
-    piping: Annotated[float, Actual(0.0, 10.0)] = 0.0
-    clearance: Annotated[float, Actual(0.0, 5.0)] = 0.2
-
-
 class DesignFile(Written):
     """A Laminature design: a piece of furniture in full-size measures, and what it is made from."""
 
@@ -246,7 +235,7 @@ class DesignFile(Written):
         description="Pattern of part names = how their grain runs; the last that matches counts.",
     )
     joint: Annotated[list[JointWritten], Field(max_length=1500)] = Field(default_factory=list)
-    cushion: CushionWritten | None = None
+    cushion: Cushions = Field(default_factory=list, description="Soft things on parts.")
 
 
 def _keys(model: type[BaseModel]) -> Iterable[str]:

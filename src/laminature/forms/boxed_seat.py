@@ -155,7 +155,7 @@ def make(values: Values, workshop: Workshop) -> Piece:
 def _measure(sizes: Sizes, workshop: Workshop) -> _Measures:
     seat, leg = stack_of("seat", sizes, workshop), stack_of("panel", sizes, workshop)
     frame = _frame_stack(sizes, workshop)
-    height, cushion = sizes.length("height"), workshop.cushion
+    height, cushion = sizes.length("height"), workshop.cushion("seat")
     if cushion is not None:
         seat_top = height - cushion.height
     else:
@@ -245,7 +245,7 @@ def _panels(m: _Measures, sizes: Sizes, workshop: Workshop) -> tuple[Part, ...]:
 
 
 def _frame_stack(sizes: Sizes, workshop: Workshop) -> Stack | None:
-    cushion = workshop.cushion
+    cushion = workshop.cushion("seat")
     if sizes.choice("frame", "none" if cushion is None else "ring") == "none":
         if sizes.given("frame_height"):
             raise FormError(
@@ -277,19 +277,22 @@ def _frame_and_cushion(
                 "frame_width",
                 f"Give at least {sizes.say(web)}.",
             )
-    cushions: tuple[Cushion, ...] = ()
-    if workshop.cushion is not None:
-        around = 2.0 * (workshop.cushion.side + workshop.cushion.clearance)
-        panel = (inner[0] - around, inner[1] - around)
-        cushions = (Cushion("cushion", "seat", workshop.cushion, panel),)
-    smallest = min(cushions[0].panel or inner) if cushions else min(inner)
+    cushion, smallest = workshop.cushion("seat"), min(inner)
+    if cushion is not None:
+        smallest -= 2.0 * (cushion.side + cushion.clearance)
     if smallest < _LEAST_CUSHION:
         raise FormError(
             f"rails of {sizes.say(rail)} leave no opening for a cushion.",
             "frame_width",
             "Make the rails narrower, or the seat larger.",
         )
-    return _frame(m, sizes, rail, inner), cushions
+    frame = _frame(m, sizes, rail, inner)
+    if cushion is None:
+        return frame, ()
+    around = 2.0 * (cushion.side + cushion.clearance)
+    outline = centred(inner[0] - around, inner[1] - around)
+    rim = 0.0 if m.frame is None else m.frame.thickness
+    return frame, (Cushion("cushion", "seat", cushion, outline, rim),)
 
 
 def _frame(m: _Measures, sizes: Sizes, rail: float, inner: tuple[float, float]) -> tuple[Part, ...]:

@@ -9,7 +9,7 @@ from laminature.forms.profiles import edge_profile, rim
 from laminature.model.design import Design, PartSpec
 from laminature.model.form import Workshop
 from laminature.model.part import Part
-from laminature.model.piece import Cushion, Piece
+from laminature.model.piece import Piece
 from laminature.model.stack import Stack, layers_for, stack
 
 
@@ -29,7 +29,7 @@ def piece_from_parts(design: Design, workshop: Workshop) -> Piece:
                 f"{times} parts are called {name!r}.", "name", "Give each part a name of its own."
             )
     parts = tuple(_part(spec, design, workshop) for spec in design.parts)
-    return Piece(design.title, parts, design.rules, _cushions(design, workshop), stands=design.stands)
+    return Piece(design.title, parts, design.rules, stands=design.stands)
 
 
 def _part(spec: PartSpec, design: Design, workshop: Workshop) -> Part:
@@ -75,14 +75,3 @@ def _wanted(spec: PartSpec) -> float:
             f"part {spec.name!r} has no thickness.", "thickness", "Give a thickness, or a number of layers."
         )
     return spec.thickness
-
-
-def _cushions(design: Design, workshop: Workshop) -> tuple[Cushion, ...]:
-    if design.cushion is None or workshop.cushion is None:
-        return ()
-    on = design.cushion.on
-    if on not in [spec.name for spec in design.parts]:
-        raise FormError(
-            f"the cushion lies on {on!r}, which is no part of this design.", "on", "Name one of the parts."
-        )
-    return (Cushion("cushion", on, workshop.cushion),)

@@ -24,7 +24,7 @@ PARAMETERS: tuple[Parameter, ...] = (
     Parameter(
         "height",
         "length",
-        "from the floor to the top's upper face",
+        "from the floor to the top's upper face, or to the top of a cushion on it",
         609.6,
         150.0,
         1300.0,
@@ -110,7 +110,7 @@ def make(values: Values, workshop: Workshop) -> Piece:
         sizes,
         legs,
         stack,
-        sizes.length("height") - top.thickness,
+        _level(sizes, workshop) - top.thickness,
         _leg_top(sizes, top, stack, web),
         web,
         workshop.fit,
@@ -140,9 +140,15 @@ def make(values: Values, workshop: Workshop) -> Piece:
             if round_top or (sides > 0 and sides % 2 == 0 and sizes.choice("edge") == "straight")
             else None,
             width if round_top or square_on else None,
-            sizes.length("height"),
+            _level(sizes, workshop),
         ),
     )
+
+
+def _level(sizes: Sizes, workshop: Workshop) -> float:
+    """Where the top's upper face lies: what is asked for is where one sits, if there is a cushion."""
+    cushion = workshop.cushion("top")
+    return sizes.length("height") - (0.0 if cushion is None else cushion.height)
 
 
 def _top(sizes: Sizes, workshop: Workshop) -> Part:
@@ -159,7 +165,7 @@ def _top(sizes: Sizes, workshop: Workshop) -> Part:
         "Top",
         outline,
         stack,
-        Pose((0.0, 0.0, sizes.length("height") - stack.thickness)),
+        Pose((0.0, 0.0, _level(sizes, workshop) - stack.thickness)),
         show=frozenset[Face]({"upper"}),
         profile=profile,
         rim=rim(outline, stack, rim_layers, rim_width),

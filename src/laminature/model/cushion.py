@@ -77,7 +77,7 @@ class Panels:
 
 @dataclass(frozen=True)
 class Batting:
-    """Layers of batting in the order of gluing, the largest first; ``thickness`` of each as compressed, mm."""
+    """Layers of batting in the order of gluing, largest first; ``thickness`` of each as compressed, mm."""
 
     outlines: tuple[Region, ...]
     thickness: float
@@ -154,7 +154,7 @@ class Stitching:
 
 @dataclass(frozen=True)
 class Piping:
-    """Cord round the cushion's edge: diameter, length with overlap, and its strip of cloth (width, length)."""
+    """Cord round the cushion's edge: diameter, length with overlap, its strip of cloth (width, length)."""
 
     cord: float
     length: float

@@ -42,6 +42,7 @@ class PartSpec:
 class CushionSpec:
     """A cushion as written: actual-size millimetres, as for all soft materials; but see below.
 
+    It lies on the ``face`` of the part ``on``, ``inset`` from its edge where no frame decides that.
     ``spacing``, ``margin``, ``button`` and ``print_repeat`` are written in full size, as the trade says them,
     and stand here at miniature scale; None where the maker leaves them to the trade's defaults. ``margin`` is
     from the panel's edge to the nearest button. ``points`` are buttons by hand. ``bead`` is the
@@ -52,6 +53,8 @@ class CushionSpec:
 
     on: str = ""
     name: str = "cushion"
+    face: Face = "upper"
+    inset: float | None = None
     panel_layers: int = 2
     backing_panels: int = 2
     batting_layers: int = 4
@@ -72,7 +75,6 @@ class CushionSpec:
     button: float | None = None
     bead: float | None = None
     dip: float = 0.6
-    outline: Region | None = None
 
 
 @dataclass(frozen=True)
@@ -100,7 +102,7 @@ class Design:
     parts: tuple[PartSpec, ...] = ()
     rules: tuple[JointRule, ...] = ()
     grains: tuple[tuple[str, GrainRule], ...] = ()
-    cushion: CushionSpec | None = None
+    cushions: tuple[CushionSpec, ...] = ()
     thickness_limit: float = 0.3
     measuring_square: bool = True
     cutting: Cutting = KNIFE

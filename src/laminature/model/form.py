@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from laminature.model.board import Board
@@ -44,8 +44,9 @@ class Workshop:
     """What a form may know of the maker's bench.
 
     ``scale`` is n of 1:n; ``stack_for`` gives the stack nearest to a wanted thickness (mm
-    at miniature scale); ``layers`` a stack of so many layers of ``board``; ``cushion``
-    the room a cushion takes, where the design has one.
+    at miniature scale); ``layers`` a stack of so many layers of ``board``; ``cushions``
+    the room that each cushion of the design takes, by the part that it lies on ("" where that is left to
+    the form).
     """
 
     scale: float
@@ -55,7 +56,11 @@ class Workshop:
     layers: Callable[[int], Stack]
     cutter: Literal["knife", "laser"] = "knife"
     edge_sanding: float = 0.15
-    cushion: CushionEnvelope | None = None
+    cushions: Mapping[str, CushionEnvelope] = field(default_factory=dict)
+
+    def cushion(self, on: str) -> CushionEnvelope | None:
+        """The room of the cushion on the form's main part, called ``on``; None without one."""
+        return self.cushions.get(on, self.cushions.get(""))
 
 
 Values = Mapping[str, Value | None]

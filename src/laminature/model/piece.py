@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from laminature.geometry.region import Region
 from laminature.model.cushion import CushionEnvelope
 from laminature.model.joint import JointRule
 from laminature.model.part import Part
@@ -13,14 +14,15 @@ from laminature.model.part import Part
 class Cushion:
     """A cushion on the part ``on``, with the room kept for it.
 
-    ``panel`` is the width and depth of the cushion's panel before it is covered, mm, where the
-    furniture decides them; None where it does not.
+    ``outline`` is that of the cushion's panel before it is covered, in that part's own plane, mm, where the
+    furniture decides it; None where it does not. ``rim`` is how high a frame stands round it.
     """
 
     name: str
     on: str
     envelope: CushionEnvelope
-    panel: tuple[float, float] | None = None
+    outline: Region | None = None
+    rim: float = 0.0
 
 
 @dataclass(frozen=True)
