@@ -77,11 +77,16 @@ class Panels:
 
 @dataclass(frozen=True)
 class Batting:
-    """Layers of batting in the order of gluing, the largest first; ``thickness`` of each as compressed, mm."""
+    """Layers of batting in the order of gluing, the largest first; ``thickness`` of each as compressed, mm.
+
+    ``numbers`` are the layers that the outlines belong to, from 1: a layer on a panel with a waist may
+    be in two pieces.
+    """
 
     outlines: tuple[Region, ...]
     thickness: float
     crown: float
+    numbers: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -154,7 +159,7 @@ class Stitching:
 
 @dataclass(frozen=True)
 class Piping:
-    """Cord round the cushion's edge: diameter, length with overlap, and its strip of cloth (width, length)."""
+    """Cord round the cushion's edge: diameter, length with overlap, its strip of cloth (width, length)."""
 
     cord: float
     length: float
