@@ -168,7 +168,7 @@ def chords(shape: BaseGeometry, start: Point, end: Point) -> tuple[tuple[Point, 
     """The stretches of the line from ``start`` to ``end`` that lie in the region, as they are walked."""
     met = shapely.get_parts(shapely.intersection(shape, shapely.LineString([start, end])))
     found: list[tuple[Point, Point]] = []
-    for part in met:
+    for part in (p for p in met if not p.is_empty):
         (ax, ay), (bx, by) = shapely.get_coordinates(part)[[0, -1]]
         if math.dist((ax, ay), (bx, by)) > SAME:
             a, b = (float(ax), float(ay)), (float(bx), float(by))

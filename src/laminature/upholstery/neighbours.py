@@ -15,7 +15,7 @@ FAR = 1.8
 
 
 def neighbours(points: Array) -> tuple[tuple[int, int], ...]:
-    """Pairs of points with no other in the circle that has them at its ends (their Gabriel graph).
+    """Pairs of points with no other in or on the circle that has them at its ends (their Gabriel graph).
 
     Gabriel and Sokal, *Systematic Zoology* 18 (1969). Pairs that lie much further apart than
     points usually do from their nearest are left out.
@@ -28,7 +28,8 @@ def neighbours(points: Array) -> tuple[tuple[int, int], ...]:
     found = []
     for a in range(n):
         for b in range(a + 1, n):
-            within = squared[a] + squared[b] < squared[a, b] - 1e-9
+            within = squared[a] + squared[b] <= squared[a, b] + 1e-9
+            within[[a, b]] = False
             if not within.any() and math.sqrt(squared[a, b]) <= FAR * usual:
                 found.append((a, b))
     return tuple(found)

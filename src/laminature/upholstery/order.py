@@ -51,6 +51,9 @@ def travel(points: Sequence[Point], order: Sequence[int]) -> float:
     return sum(math.dist(points[a], points[b]) for a, b in itertools.pairwise(order))
 
 
+_Windows = list[tuple[NDArray[np.intp], NDArray[np.intp]]]
+
+
 def _exact(at: Array, groups: list[NDArray[np.intp]]) -> list[int]:
     """Over windows of two rings: the inner one may be unfinished until the window moves on."""
     empty = np.zeros(0, dtype=np.intp)
@@ -65,26 +68,29 @@ def _exact(at: Array, groups: list[NDArray[np.intp]]) -> list[int]:
     return _walked_back(at, windows, tables)
 
 
-def _enter(
-    best: Array,
-    at: Array,
-    number: int,
-    windows: list[tuple[NDArray[np.intp], NDArray[np.intp]]],
-    tables: list[Array],
-) -> None:
+def _before(number: int, mask: int, windows: _Windows) -> tuple[int, int]:
+    """The window and its state from which window ``number`` is entered, ``mask`` of its inner ring done.
+
+    Where none of that is done, the ring within it has just been finished: that is the window before.
+    """
+    if mask == 0:
+        return number - 2, (1 << sum(map(len, windows[number - 2]))) - 1
+    within = len(windows[number - 1][0])
+    return number - 1, ((1 << within) - 1) | (mask << within)
+
+
+def _enter(best: Array, at: Array, number: int, windows: _Windows, tables: list[Array]) -> None:
     """The states in which the first button of a window's outer ring has just been sewn."""
     inner, outer = windows[number]
     if number == 0:
         for k in range(len(outer)):
             best[1 << k, k] = 0.0
         return
-    before = windows[number - 1]
-    members = np.concatenate(before)
-    way = _apart(at, members, outer)
-    done = (1 << len(before[0])) - 1
-    for mask in range(1, 1 << len(inner)):
-        costs = tables[-1][done | (mask << len(before[0]))]
-        reached = np.min(costs[:, None] + way, axis=0)
+    # Only from the third ring on can the inner ring of a window be left for later altogether.
+    for mask in range(1 if number == 1 else 0, 1 << len(inner)):
+        window, state = _before(number, mask, windows)
+        way = _apart(at, np.concatenate(windows[window]), outer)
+        reached = np.min(tables[window][state][:, None] + way, axis=0)
         for k in range(len(outer)):
             bit = len(inner) + k
             best[mask | (1 << bit), bit] = reached[k]
@@ -104,33 +110,23 @@ def _grow(best: Array, way: Array) -> None:
             best[to, j] = np.minimum(best[to, j], reached[free, j])
 
 
-def _walked_back(
-    at: Array, windows: list[tuple[NDArray[np.intp], NDArray[np.intp]]], tables: list[Array]
-) -> list[int]:
+def _walked_back(at: Array, windows: _Windows, tables: list[Array]) -> list[int]:
     number = len(windows) - 1
-    members = np.concatenate(windows[number])
     mask = tables[number].shape[0] - 1
-    last = int(np.argmin(tables[number][mask]))
-    order = [int(members[last])]
+    costs = tables[number][mask]
+    order: list[int] = []
     while True:
-        inner, _ = windows[number]
-        rest = mask & ~(1 << last)
-        if rest >> len(inner) == 0:
-            if number == 0:
-                break
-            # The step into this window came out of the one before.
-            number -= 1
-            before = windows[number]
-            here = order[-1]
-            mask = ((1 << len(before[0])) - 1) | (rest << len(before[0]))
-            members = np.concatenate(before)
-            costs = tables[number][mask] + _apart(at, members, np.array([here]))[:, 0]
-        else:
-            mask = rest
-            costs = tables[number][mask] + _apart(at, members, np.array([order[-1]]))[:, 0]
+        members = np.concatenate(windows[number])
         last = int(np.argmin(costs))
         order.append(int(members[last]))
-    return order[::-1]
+        mask &= ~(1 << last)
+        inner = len(windows[number][0])
+        if mask >> inner == 0:
+            if number == 0:
+                return order[::-1]
+            number, mask = _before(number, mask, windows)
+            members = np.concatenate(windows[number])
+        costs = tables[number][mask] + _apart(at, members, np.array([order[-1]]))[:, 0]
 
 
 def _apart(at: Array, a: NDArray[np.intp], b: NDArray[np.intp]) -> Array:

@@ -15,15 +15,15 @@ import numpy as np
 
 from laminature.errors import FormError
 from laminature.geometry.fitting import borders
-from laminature.geometry.flat import Flat, Shape, border_distances, grown, minus, pieces, union
-from laminature.geometry.nearness import too_close
+from laminature.geometry.flat import Flat, Shape, border_distances, chords, grown, minus, pieces, union
+from laminature.geometry.nearness import ready, too_close
 from laminature.geometry.path import Path, Point, circle, polyline
 from laminature.geometry.provenance import Parallel
 from laminature.geometry.region import Region, disc
-from laminature.geometry.thinness import thin_webs
 from laminature.model.cushion import Buttoning, Panels
 from laminature.model.finding import Finding
 from laminature.units import in_mm
+from laminature.upholstery.relief import relief_panel
 from laminature.upholstery.seams import knots, thread_places
 
 #: A hole is at most this share of the bead (common practice, no source).
@@ -33,14 +33,17 @@ OF_BEAD = 0.6
 EASY = 1.2
 #: Drill for pricked places, mm (from memory).
 DRILL = 0.8
-#: Hole over a knot and its washer, diameter of a washer, mm (common practice, no source).
-RELIEF = 4.0
+#: Diameter of the washer that anchors a thread, mm (common practice, no source).
 WASHER = 3.0
-#: Length of a centre mark's strokes and of the arrow, mm, where the panel is large enough for them.
-MARK = 3.0
+#: Length of a centre mark's strokes, of a tick at the edge and of the arrow, mm, where the panel is large
+#: enough for them.
+MARK = 2.0
+TICK = 1.2
 ARROW = 5.0
 #: Marks keep this far from holes and pricked places, mm.
 CLEAR = 0.6
+#: Half the width of a drawn line, mm.
+HAIR = 0.05
 
 
 def make_panels(
@@ -70,7 +73,7 @@ def make_panels(
     guide = Region(
         board.outline, board.openings + (tuple(circle(hole / 2, p) for p in places) if cut else ())
     )
-    relief, found = _relief(board, knots(buttoning), board_web, name)
+    relief, found = relief_panel(board, knots(buttoning), board_web, name)
     panels = Panels(
         guide=guide,
         relief=relief,
@@ -95,29 +98,6 @@ def _board(outline: Region, inset: float, name: str) -> Region:
             "Take a thinner cord, or make the cushion larger.",
         )
     return borders(left[0], [Parallel(outline, -inset)])
-
-
-def _relief(board: Region, places: tuple[Point, ...], web: float, name: str) -> tuple[Region, list[Finding]]:
-    """The board with holes over the knots: run into one where the web between would be too weak to cut.
-
-    A rim of the board's smallest web always stays.
-    """
-    if not places:
-        return board, []
-    circles = [disc(RELIEF / 2.0, p) for p in places]
-    holes: Shape = union([c.flat for c in circles])
-    # Grown until weak webs close, and shrunk by as much again.
-    holes = grown(grown(holes, web / 2.0, corners="round"), -web / 2.0, corners="round")
-    holes = holes.intersection(grown(board.flat, -web, corners="round"))
-    # What lies within a ring of holes drops out with them.
-    kept = pieces(minus(board.flat, holes))[0]
-    relief = borders(kept, [Parallel(board), *(Parallel(Region(c.outline)) for c in circles)])
-    thin = thin_webs([relief.flat], web)[0]
-    if not thin:
-        return relief, []
-    said = f"The holes over the knots in the relief panel of {name} leave a web of {in_mm(thin[0].width)}."
-    remedy = "Space the buttons wider, or file the knots flat and take a plain panel."
-    return relief, [Finding("relief-web-weak", "care", said, remedy, name, point=(*thin[0].point, 0.0))]
 
 
 def _web_findings(
@@ -154,25 +134,34 @@ def _weak(name: str, where: str, left: float, least: float, at: Point | list[flo
 
 
 def _marks(board: Region, places: tuple[Point, ...], hole: float, front: int) -> tuple[Path, ...]:
-    """Four strokes about the centre, and an arrow that shows which way round the panel goes."""
+    """Strokes about the centre and at the ends of the centre lines, and an arrow that shows the way round."""
     x0, y0, x1, y1 = board.bounds
-    centre = ((x0 + x1) / 2.0, (y0 + y1) / 2.0)
     small = min(x1 - x0, y1 - y0)
     taken = union([disc(hole / 2.0 + CLEAR, p).flat for p in places]) if places else Flat()
-    room = minus(grown(board.flat, -CLEAR), taken)
-    gap, long = hole / 2.0 + CLEAR, min(MARK, 0.1 * small)
-    marks = []
-    for dx, dy in ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)):
-        stroke = [(centre[0] + dx * t, centre[1] + dy * t) for t in (gap, gap + long)]
-        marks.append(stroke)
+    room = ready(minus(grown(board.flat, -CLEAR), taken))
+    strokes = [s for s in _centre_marks(board, hole / 2.0 + CLEAR + 2.0 * HAIR, small) if _fits(s, room)]
     arrow = min(ARROW, 0.2 * small)
-    found = [polyline(stroke, closed=False) for stroke in marks if _fits(stroke, room)]
-    for at in _spots(board, centre, front, arrow):
-        strokes = _arrow(at, front, arrow)
-        if all(_fits(stroke, room) for stroke in strokes):
-            found += [polyline(stroke, closed=False) for stroke in strokes]
+    for tip in _spots(board, front, arrow):
+        drawn = _arrow(tip, front, arrow)
+        if all(_fits(stroke, room) for stroke in drawn):
+            strokes += drawn
             break
-    return tuple(found)
+    return tuple(polyline(stroke, closed=False) for stroke in strokes)
+
+
+def _centre_marks(board: Region, gap: float, small: float) -> list[list[Point]]:
+    """From ``gap`` mm beside the centre outwards, and from just inside the edge inwards."""
+    x0, y0, x1, y1 = board.bounds
+    cx, cy = (x0 + x1) / 2.0, (y0 + y1) / 2.0
+    long, tick = min(MARK, 0.1 * small), min(TICK, 0.05 * small)
+    found: list[list[Point]] = []
+    for dx, dy in ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)):
+        found.append([(cx + dx * t, cy + dy * t) for t in (gap, gap + long)])
+        far = (cx + dx * (x1 - x0), cy + dy * (y1 - y0))
+        for _, (ex, ey) in chords(board.flat, (cx, cy), far)[-1:]:
+            inwards = (CLEAR + 2.0 * HAIR, CLEAR + 2.0 * HAIR + tick)
+            found.append([(ex - dx * t, ey - dy * t) for t in inwards])
+    return found
 
 
 def _arrow(tip: Point, front: int, length: float) -> list[list[Point]]:
@@ -184,22 +173,22 @@ def _arrow(tip: Point, front: int, length: float) -> list[list[Point]]:
     ]
 
 
-def _spots(board: Region, centre: Point, front: int, length: float) -> list[Point]:
+def _spots(board: Region, front: int, length: float) -> list[Point]:
     """Where the arrow's tip may lie: near the front first, on the centre line first."""
     x0, y0, x1, y1 = board.bounds
-    edge = y1 if front > 0 else y0
+    cx, edge = (x0 + x1) / 2.0, y1 if front > 0 else y0
     found = []
-    for down in np.arange(0.3, 1.0, 0.1) * length + CLEAR:
+    for down in np.arange(0.1, 1.0, 0.1) * length + CLEAR + TICK + 4.0 * HAIR:
         for aside in np.arange(0.0, 0.45, 0.02) * (x1 - x0):
             for side in (1.0, -1.0):
-                found.append((centre[0] + side * float(aside), edge - front * float(down)))
+                found.append((cx + side * float(aside), edge - front * float(down)))
     for up in np.arange(0.0, 1.0, 0.05) * (y1 - y0):
         for aside in np.arange(0.0, 0.45, 0.05) * (x1 - x0):
-            found.append((centre[0] + float(aside), edge - front * float(up)))
+            found.append((cx + float(aside), edge - front * float(up)))
     return found
 
 
 def _fits(stroke: list[Point], room: Shape) -> bool:
     # A hair's breadth of board along the stroke.
-    hair = union([disc(0.05, p).flat for p in stroke]).convex_hull
+    hair = union([disc(HAIR, p).flat for p in stroke]).convex_hull
     return bool(room.covers(hair))

@@ -79,7 +79,8 @@ def _got(spec: CushionSpec, made: Buttoning, wanted: tuple[float, float], scale:
     if made.pattern == "channels":
         many = f"{len(made.seams)} {'seam' if len(made.seams) == 1 else 'seams'}"
     elif made.pattern == "concentric":
-        many = f"{count} buttons, {max(made.rings)} rings about the centre"
+        last = max(made.rings)
+        many = f"{count} buttons, {last} {'ring' if last == 1 else 'rings'} about the middle"
     else:
         rows = len({round(y, 3) for _, y in made.points})
         many = (
