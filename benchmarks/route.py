@@ -18,8 +18,8 @@ import numpy as np
 
 from laminature import front
 from laminature.drawings.sheets import sheet_drawing
+from laminature.geometry.shortest import shortest_order
 from laminature.sheets.route import route, travel
-from laminature.sheets.shortest import shortest_order
 
 FLOOR = 0.42
 GRID_FLOOR = 1.04

@@ -9,7 +9,7 @@ import math
 import numpy as np
 import pytest
 
-from laminature.sheets.shortest import shortest_order
+from laminature.geometry.shortest import shortest_order
 
 
 def way(points, order, start, end=None, exits=None):

@@ -140,3 +140,37 @@ def holds_point(shape: Flat, x: float, y: float) -> bool:
 def minus(a: BaseGeometry, b: BaseGeometry) -> BaseGeometry:
     """The first region without the second."""
     return a.difference(b)
+
+
+def holds_points(shape: BaseGeometry, points: Array) -> NDArray[np.bool_]:
+    """Which of the points (n, 2) lie in the region or on its border."""
+    return np.asarray(shapely.intersects_xy(shape, points[:, 0], points[:, 1]), dtype=bool)
+
+
+def border_distances(shape: BaseGeometry, points: Array) -> Array:
+    """How far each of the points (n, 2) lies inside the region's border, mm; negative outside."""
+    away = shapely.distance(shape.boundary, shapely.points(points))
+    return np.asarray(np.where(holds_points(shape, points), away, -away))
+
+
+def border_points(shape: BaseGeometry, step: float) -> Array:
+    """Points (n, 2) on all borders: every corner, and between them at most ``step`` mm apart."""
+    return np.asarray(shapely.get_coordinates(shapely.segmentize(shape.boundary, step)), dtype=float)
+
+
+def deepest(shape: Flat, tolerance: float = FLATTEN) -> tuple[Point, float]:
+    """The middle and the radius of the largest circle that fits into the region, mm."""
+    (x, y), (u, v) = shapely.get_coordinates(shapely.maximum_inscribed_circle(shape, tolerance))
+    return (float(x), float(y)), math.dist((x, y), (u, v))
+
+
+def chords(shape: BaseGeometry, start: Point, end: Point) -> tuple[tuple[Point, Point], ...]:
+    """The stretches of the line from ``start`` to ``end`` that lie in the region, as they are walked."""
+    met = shapely.get_parts(shapely.intersection(shape, shapely.LineString([start, end])))
+    found: list[tuple[Point, Point]] = []
+    for part in (p for p in met if not p.is_empty):
+        (ax, ay), (bx, by) = shapely.get_coordinates(part)[[0, -1]]
+        if math.dist((ax, ay), (bx, by)) > SAME:
+            a, b = (float(ax), float(ay)), (float(bx), float(by))
+            found.append((a, b) if math.dist(start, a) <= math.dist(start, b) else (b, a))
+    return tuple(sorted(found, key=lambda c: math.dist(start, c[0])))

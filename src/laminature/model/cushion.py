@@ -77,11 +77,16 @@ class Panels:
 
 @dataclass(frozen=True)
 class Batting:
-    """Layers of batting in the order of gluing, largest first; ``thickness`` of each as compressed, mm."""
+    """Layers of batting in the order of gluing, largest first; ``thickness`` of each is as compressed.
+
+    ``numbers`` are the layers that the outlines belong to, from 1: a layer on a panel with a waist may
+    be in two pieces.
+    """
 
     outlines: tuple[Region, ...]
     thickness: float
     crown: float
+    numbers: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)

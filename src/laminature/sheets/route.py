@@ -16,11 +16,11 @@ from numpy.typing import NDArray
 
 from laminature.geometry.flat import Flat, holds_point
 from laminature.geometry.path import Point
+from laminature.geometry.shortest import shortest_order
 from laminature.geometry.walk import path_length, started
 from laminature.model.cutting import Cutting
 from laminature.model.drawing import Drawing, Stroke
 from laminature.sheets.entries import places
-from laminature.sheets.shortest import shortest_order
 
 Array = NDArray[np.float64]
 #: Where tools wait: the sheet's lower left corner.

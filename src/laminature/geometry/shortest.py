@@ -16,6 +16,8 @@ from numpy.typing import NDArray
 from laminature.geometry.path import Point
 
 Array = NDArray[np.float64]
+#: First and second of the pairs of which one comes before the other.
+Pairs = tuple[NDArray[np.intp], ...]
 #: A move has to save more than this, mm, so that rounding cannot make the search run in circles.
 GAIN = 1e-7
 #: The longest run of stops that Or-opt moves elsewhere.
@@ -104,10 +106,11 @@ def _improved(order: list[int], cost: Array, need: NDArray[np.bool_]) -> list[in
     """The order after the best move, and the next, until no move of either kind helps."""
     if len(order) < 2:
         return order
-    bound = bool(need.any())
+    # Told once: asking the whole table again at every move takes most of the time.
+    pairs = np.nonzero(need) if need.any() else None
     while True:
         for move in (_two_opt, _or_opt):
-            better = move(order, cost, need if bound else None)
+            better = move(order, cost, pairs)
             if better is not None:
                 order = better
                 break
@@ -115,7 +118,7 @@ def _improved(order: list[int], cost: Array, need: NDArray[np.bool_]) -> list[in
             return order
 
 
-def _two_opt(order: list[int], cost: Array, need: NDArray[np.bool_] | None) -> list[int] | None:
+def _two_opt(order: list[int], cost: Array, pairs: Pairs | None) -> list[int] | None:
     """The order with its best run i…j reversed; None where that helps nowhere."""
     n = len(order)
     walk = np.array([n, *order, n + 1])
@@ -129,12 +132,12 @@ def _two_opt(order: list[int], cost: Array, need: NDArray[np.bool_] | None) -> l
     for best in _promising(gain):
         a, b = int(i[best]) - 1, int(j[best]) - 1
         made = [*order[:a], *reversed(order[a : b + 1]), *order[b + 1 :]]
-        if need is None or _keeps(made, need):
+        if pairs is None or _keeps(made, pairs):
             return made
     return None
 
 
-def _or_opt(order: list[int], cost: Array, need: NDArray[np.bool_] | None) -> list[int] | None:
+def _or_opt(order: list[int], cost: Array, pairs: Pairs | None) -> list[int] | None:
     """The order with its best run of one to three stops moved elsewhere; None where that helps nowhere."""
     n = len(order)
     walk = np.array([n, *order, n + 1])
@@ -162,7 +165,7 @@ def _or_opt(order: list[int], cost: Array, need: NDArray[np.bool_] | None) -> li
         run, rest = order[k : k + size], order[:k] + order[k + size :]
         to = at if at <= k else at - size
         made = [*rest[:to], *run, *rest[to:]]
-        if need is None or _keeps(made, need):
+        if pairs is None or _keeps(made, pairs):
             return made
     return None
 
@@ -179,8 +182,8 @@ def _promising(gain: Array, most: int = 60) -> list[int]:
     return [int(k) for k in some[np.lexsort((some, -gain[some]))]]
 
 
-def _keeps(order: Sequence[int], need: NDArray[np.bool_]) -> bool:
+def _keeps(order: Sequence[int], pairs: Pairs) -> bool:
     at = np.empty(len(order), dtype=int)
     at[list(order)] = np.arange(len(order))
-    a, b = np.nonzero(need)
+    a, b = pairs
     return bool((at[a] < at[b]).all())
