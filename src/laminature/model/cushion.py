@@ -84,18 +84,25 @@ class Batting:
     crown: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Surface:
     """The cloth over the crown as a height field on a square grid.
 
     ``heights`` (rows, columns) are mm over the panel's upper face at ``x`` (columns) and ``y`` (rows); NaN
-    outside the cushion. ``cell`` is the grid's step, mm.
+    outside the cushion. ``cell`` is the grid's step, mm. They come from ``share``, which is 1 where the
+    crown is highest and 0 along the edge (carried on outside), and ``drop``, how far buttons draw
+    the cloth down, mm: what lies between nodes is read from these two, which are smooth at the edge where
+    heights are not. ``crown`` and ``swell`` are the crown's height, mm, and its exponent.
     """
 
     x: Array
     y: Array
     heights: Array
     cell: float
+    share: Array
+    drop: Array
+    crown: float
+    swell: float
 
 
 @dataclass(frozen=True)
@@ -130,6 +137,8 @@ class Cloth:
     corners: tuple[tuple[Point, Point], ...]
     buy: tuple[float, float]
     lengths: tuple[float, ...]
+    seams: tuple[tuple[Point, Point], ...] = ()
+    darts: tuple[tuple[Point, Point], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -159,6 +168,28 @@ class Piping:
     cord: float
     length: float
     strip: tuple[float, float]
+
+
+@dataclass(frozen=True, eq=False)
+class Shell:
+    """A closed or open skin of triangles with smooth shading, for pictures.
+
+    ``vertices`` and ``normals`` (n, 3) in mm and as unit vectors; ``faces`` (m, 3) count vertices
+    from 0, outsides walked to the left. One that is empty has no rows.
+    """
+
+    vertices: Array
+    normals: Array
+    faces: NDArray[np.int64]
+
+
+@dataclass(frozen=True, eq=False)
+class CushionMesh:
+    """A covered cushion as skins in its own frame: the ``cloth``, the ``beads`` and the ``piping``."""
+
+    cloth: Shell
+    beads: Shell
+    piping: Shell
 
 
 @dataclass(frozen=True)
