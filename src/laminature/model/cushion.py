@@ -127,7 +127,8 @@ class Cloth:
     ``edge`` is where the panel's edge comes to lie, ``cut`` the cut line with wrap and turn-under, ``folds``
     those between buttons, ``corners`` those at corners of the outline (start, end). ``buy`` is the width
     and the length to buy, the length along the warp, mm. ``lengths`` are the cloth's lengths along each
-    of the buttoning's links, mm.
+    of the buttoning's links, mm. ``seams`` are the lines of channels on the cloth, ``darts`` the slits from
+    the cut line inwards that let cloth turn under round a curve.
     """
 
     marks: tuple[Point, ...]

@@ -13,7 +13,8 @@ from numpy.typing import NDArray
 
 from laminature.geometry.path import Point
 from laminature.model.cushion import Buttoning, Fold, Surface
-from laminature.upholstery.rim import Rim, hull
+from laminature.upholstery.outermost import way_to, ways_out
+from laminature.upholstery.rim import Rim
 from laminature.upholstery.surface import arc_lengths
 
 Array = NDArray[np.float64]
@@ -21,8 +22,6 @@ Array = NDArray[np.float64]
 Use = Literal["seat", "back"]
 #: Two links nearer to parallel than this (sine of the angle) do not bound one pillow.
 ALONG = 0.2
-#: Two rows of outermost buttons meet at a corner where the cosine of their turn is below this.
-SQUARE = 0.3
 
 
 def pleats(buttoning: Buttoning, marks: Array, surface: Surface) -> tuple[Fold, ...]:
@@ -46,27 +45,17 @@ def pleats(buttoning: Buttoning, marks: Array, surface: Surface) -> tuple[Fold, 
 
 
 def edge_folds(points: Array, marks: Array, around: Rim) -> tuple[Fold, ...]:
-    """The straight pleats from the outermost buttons to the edge, at right angles to their row, mm."""
-    border = hull(points)
-    if len(border) < 3:
-        return ()
-    ring, images = points[border], marks[border]
-    step, wide = np.roll(ring, -1, axis=0) - ring, np.roll(images, -1, axis=0) - images
-    plain, cloth = np.hypot(step[:, 0], step[:, 1]), np.hypot(wide[:, 0], wide[:, 1])
-    spare = cloth - plain
-    out = np.column_stack([step[:, 1], -step[:, 0]]) / plain[:, None]
+    """The straight pleats from the outermost buttons to the edge, at right angles to their row, mm.
+
+    Each takes up half of what the cloth has to spare towards either neighbour: the edge wants none of it.
+    """
     found = []
-    for k in range(len(border)):
-        # A button within a row takes half of what either side has to spare; at a square corner each row
-        # ends with a pleat of its own.
-        halves = [(spare[k - 1] / 2, out[k - 1]), (spare[k] / 2, out[k])]
-        if float(out[k - 1] @ out[k]) > SQUARE:
-            way = out[k - 1] + out[k]
-            halves = [(halves[0][0] + halves[1][0], way / np.hypot(way[0], way[1]))]
-        for width, way in halves:
-            end = _met(images[k], way, around.cloth)
-            if end is not None and width > 0.0:
-                found.append(_fold(images[k], end, float(width)))
+    for k, way, beside in ways_out(points):
+        spare = [np.hypot(*(marks[n] - marks[k])) - np.hypot(*(points[n] - points[k])) for n in beside]
+        end = way_to(marks[k], way, around.cloth)
+        width = float(sum(spare)) / 2.0
+        if end is not None and width > 0.0:
+            found.append(_fold(marks[k], end, width))
     return tuple(found)
 
 
@@ -114,17 +103,6 @@ def _fold(start: Array, end: Array, width: float) -> Fold:
         # A fold straight up opens away from the middle line.
         normal = -normal
     return Fold(_point(start), _point(end), width, _point(normal))
-
-
-def _met(start: Array, way: Array, ring: Array) -> Array | None:
-    """Where a ray first meets the closed line ``ring``."""
-    a, step = ring, np.roll(ring, -1, axis=0) - ring
-    cross = way[0] * step[:, 1] - way[1] * step[:, 0]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        far = ((a[:, 0] - start[0]) * step[:, 1] - (a[:, 1] - start[1]) * step[:, 0]) / cross
-        share = ((a[:, 0] - start[0]) * way[1] - (a[:, 1] - start[1]) * way[0]) / cross
-    hits = far[(far > 1e-9) & (share >= -1e-9) & (share <= 1.0 + 1e-9)]
-    return start + float(hits.min()) * way if len(hits) else None
 
 
 def _point(p: Array) -> Point:

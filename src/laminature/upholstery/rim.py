@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from laminature.geometry.flat import Flat, convex, flat, tidy
 from laminature.geometry.region import Region
 from laminature.model.cushion import Surface
+from laminature.upholstery.outermost import hull
 from laminature.upholstery.surface import arc_lengths
 
 Array = NDArray[np.float64]
@@ -111,27 +112,9 @@ def _evened(gain: Array, out: Array) -> Array:
     return evened
 
 
-def hull(points: Array) -> NDArray[np.int64]:
-    """Numbers of the points on the border of the smallest convex region, walked to the left.
-
-    Points that lie on its straight sides belong to it, for buttons of an outermost row all hold the cloth.
-    """
-    order = np.lexsort((points[:, 1], points[:, 0]))
-    if len(order) < 3:
-        return order
-    size = float(np.ptp(points, axis=0).max())
-    chains = []
-    for run in (order, order[::-1]):
-        chain: list[int] = []
-        for k in run:
-            while len(chain) > 1:
-                a, b = points[chain[-1]] - points[chain[-2]], points[k] - points[chain[-1]]
-                if a[0] * b[1] - a[1] * b[0] >= -1e-9 * size * size:
-                    break
-                chain.pop()
-            chain.append(int(k))
-        chains.append(chain)
-    return np.array(chains[0][:-1] + chains[1][:-1], dtype=np.int64)
+def outline_walked(outline: Region, apart: float) -> Array:
+    """Points (n, 2) along the outline, to the left, its corners among them, at most ``apart`` mm on."""
+    return _walked(_ring(outline), apart)
 
 
 def _ring(outline: Region) -> Array:
@@ -144,10 +127,10 @@ def _ring(outline: Region) -> Array:
     return kept
 
 
-def _walked(ring: Array) -> Array:
+def _walked(ring: Array, apart: float = APART) -> Array:
     """Points along the ring, its corners among them, not too far apart."""
     steps = np.roll(ring, -1, axis=0) - ring
-    count = np.maximum(1, np.ceil(np.hypot(steps[:, 0], steps[:, 1]) / APART - 1e-9)).astype(np.int64)
+    count = np.maximum(1, np.ceil(np.hypot(steps[:, 0], steps[:, 1]) / apart - 1e-9)).astype(np.int64)
     who = np.repeat(np.arange(len(ring)), count)
     share = (np.arange(count.sum()) - np.repeat(np.cumsum(count) - count, count)) / count[who]
     walked: Array = ring[who] + share[:, None] * steps[who]

@@ -7,14 +7,17 @@ held at points has no answer; docs/upholstery-surface.md says why, and how each 
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy import ndimage
 
 from laminature.errors import GeometryError
 from laminature.geometry.path import Point
 from laminature.geometry.region import Region
 from laminature.model.cushion import Buttoning, Manner, Surface
+from laminature.upholstery.outermost import way_to, ways_out
 from laminature.upholstery.sheet import STEPS, Sheet, String, sheet, solve, with_discs, with_lines
 
 Array = NDArray[np.float64]
@@ -26,10 +29,10 @@ CELLS_ACROSS = 64
 CELLS_BETWEEN_SEAMS = 14
 #: How far a dent reaches, as a share of the depth to which the button is drawn (see docs).
 REACH: dict[Manner, float] = {"pulled-in": 0.75, "deep": 0.35}
-#: It reaches no farther than this share of the way to the nearest button.
-REACH_BETWEEN = 0.2
-#: Pull of a pleat over the cloth's own tension, as a share of the reach.
-PLEAT_PULL = 2.0
+#: It reaches at most this share of the way to the nearest button, and in deep buttoning at least that.
+REACH_MOST, REACH_LEAST = 0.2, 0.14
+#: A pleat fades over this share of its length: half way it is a fifth as deep as at the buttons.
+PLEAT_FADES = 0.22
 
 
 def solve_surface(
@@ -75,18 +78,48 @@ def solve_surface(
             down = dip * raised(_read(ground, share, at[:, 0], at[:, 1]), crown, swell)
             held = with_discs(held, buttoning.points, bead / 2, down.tolist())
         if manner == "deep":
-            ends = [(buttoning.points[i], buttoning.points[j]) for i, j in buttoning.links]
-            strings = [String(a, b, PLEAT_PULL * reach) for a, b in ends]
+            strings = [
+                String(a, b, _pull(math.dist(a, b), reach)) for a, b in pleat_lines(outline, buttoning)
+            ]
         drop = solve(held, stiffness=1.0 / reach**2, strings=strings)
     # The panel stops the cloth below, and pleats do not lift it above the crown.
     heights = np.where(ground.inside, np.clip(free - drop, 0.0, free), np.nan)
     return Surface(ground.x, ground.y, heights, step, share, drop, crown, swell)
 
 
+def pleat_lines(outline: Region, buttoning: Buttoning) -> list[tuple[Point, Point]]:
+    """Where pleats of deep buttoning lie on the panel: along links, and from the outermost buttons out."""
+    points = np.array(buttoning.points).reshape(-1, 2)
+    lines = [(buttoning.points[i], buttoning.points[j]) for i, j in buttoning.links]
+    ring = np.asarray(outline.flat.exterior.coords)[:-1]
+    for k, way, _ in ways_out(points):
+        end = way_to(points[k], way, ring)
+        if end is not None:
+            lines.append((buttoning.points[k], (float(end[0]), float(end[1]))))
+    return lines
+
+
+def _pull(length: float, reach: float) -> float:
+    """Tension of a string over the sheet's, mm, so that its valley fades over a share of its length.
+
+    The sheet pulls a line that is sunk by w up with 2 w / reach, so a string of tension t fades over
+    √(t · reach / 2).
+    """
+    return 2.0 * (PLEAT_FADES * length) ** 2 / reach
+
+
 def _reach(buttoning: Buttoning, depth: float, manner: Manner) -> float:
     """The length, mm, over which a dent fades: by then it is a third or so of its depth."""
+    reach = REACH[manner] * depth
     ways = [math.dist(buttoning.points[i], buttoning.points[j]) for i, j in buttoning.links]
-    return min([REACH[manner] * depth, *(REACH_BETWEEN * way for way in ways if way > 0.0)])
+    middles = [((a[0] + b[0]) / 2, (a[1] + b[1]) / 2) for a, b in buttoning.seams]
+    ways += [math.dist(a, b) for a, b in pairwise(sorted(middles))]
+    nearest = min((way for way in ways if way > 0.0), default=0.0)
+    if nearest > 0.0:
+        reach = min(reach, REACH_MOST * nearest)
+        if manner == "deep":
+            reach = max(reach, REACH_LEAST * nearest)
+    return reach
 
 
 def chosen_cell(outline: Region, buttoning: Buttoning, bead: float) -> float:
@@ -117,6 +150,24 @@ def heights_at(surface: Surface, points: Array) -> Array:
     x, y = points[:, 0], points[:, 1]
     free = raised(_between(surface, surface.share, x, y), surface.crown, surface.swell)
     return np.clip(free - _between(surface, surface.drop, x, y), 0.0, free)
+
+
+def smooth_fields(surface: Surface, points: Array) -> tuple[Array, Array]:
+    """``share`` and ``drop`` at ``points`` without the grid's facets (cubic): for pictures, not lengths."""
+    at = np.stack(
+        [(points[:, 1] - surface.y[0]) / surface.cell, (points[:, 0] - surface.x[0]) / surface.cell]
+    )
+    share, drop = (
+        ndimage.map_coordinates(values, at, order=3, mode="nearest")
+        for values in (surface.share, surface.drop)
+    )
+    return share, np.maximum(drop, 0.0)
+
+
+def inside(surface: Surface, points: Array) -> NDArray[np.bool_]:
+    """Which of ``points`` (n, 2) lie within the cushion's outline, as nearly as the grid knows."""
+    held: NDArray[np.bool_] = _between(surface, surface.share, points[:, 0], points[:, 1]) > 0.0
+    return held
 
 
 def free_at(surface: Surface, points: Array) -> Array:
