@@ -91,8 +91,9 @@ class Surface:
     ``heights`` (rows, columns) are mm over the panel's upper face at ``x`` (columns) and ``y`` (rows); NaN
     outside the cushion. ``cell`` is the grid's step, mm. They come from ``share``, which is 1 where the
     crown is highest and 0 along the edge (carried on outside), and ``drop``, how far buttons draw
-    the cloth down, mm: what lies between nodes is read from these two, which are smooth at the edge where
-    heights are not. ``crown`` and ``swell`` are the crown's height, mm, and its exponent.
+    the cloth down, mm (carried on under the buttons): what lies between nodes is read from these two, which
+    are smooth where heights are not. ``crown`` and ``swell`` are the crown's height, mm, and its
+    exponent. Under ``buttons`` (n, 2), discs of ``radius`` mm, the drop is ``depths`` (n,).
     """
 
     x: Array
@@ -103,6 +104,9 @@ class Surface:
     drop: Array
     crown: float
     swell: float
+    buttons: Array
+    radius: float
+    depths: Array
 
 
 @dataclass(frozen=True)

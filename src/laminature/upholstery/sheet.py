@@ -167,11 +167,15 @@ def _cut(
 
 @dataclass(frozen=True)
 class String:
-    """A taut string sewn into the sheet along a straight line: ``tension`` over that of the sheet, mm."""
+    """A taut string sewn into the sheet along a straight line: ``tension`` over that of the sheet, mm.
+
+    ``held`` are the values that its two ends are held at.
+    """
 
     start: Point
     end: Point
     tension: float
+    held: tuple[float, float]
 
 
 def solve(on: Sheet, load: float = 0.0, stiffness: float = 0.0, strings: Sequence[String] = ()) -> Array:
@@ -219,23 +223,27 @@ def _tied(
     on: Sheet, strings: Sequence[String], number: NDArray[np.int64], known: Array
 ) -> tuple[sparse.spmatrix, Array]:
     """What strings add to the matrix and to the right-hand side."""
-    places, steps, weights = [], [], []
+    points, ends, weights = [], [], []
     for string in strings:
         length = float(np.hypot(string.end[0] - string.start[0], string.end[1] - string.start[1]))
         n = max(2, int(np.ceil(length / on.cell)))
         share = np.linspace(0.0, 1.0, n + 1)[:, None]
-        points = np.array(string.start) * (1 - share) + np.array(string.end) * share
-        places.append(points[:-1])
-        steps.append(points[1:])
-        weights.append(np.full(n, np.sqrt(string.tension / (length / n))))
-    before, after, weight = np.concatenate(places), np.concatenate(steps), np.concatenate(weights)
-    total = sparse.diags(weight) @ (_blend(on, after) - _blend(on, before))
+        points.append(np.array(string.start) * (1 - share) + np.array(string.end) * share)
+        # The sheet is read between the ends; these are known better than the grid around them knows.
+        ends.append(np.array([string.held[0], *[np.nan] * (n - 1), string.held[1]]))
+        # Over the joint between two strings lies no string.
+        weights.append(np.array([*[np.sqrt(string.tension / (length / n))] * n, 0.0]))
+    end, weight = np.concatenate(ends), sparse.diags(np.concatenate(weights)[:-1])
+    read = sparse.diags(np.isnan(end).astype(float)) @ _blend(on, np.concatenate(points))
+    given = np.nan_to_num(end)
+    step = sparse.csr_matrix(weight @ (read[1:] - read[:-1]))
+    pull = weight @ (given[1:] - given[:-1])
     free = number.ravel() >= 0
-    mine, others = total[:, free], total[:, ~free]
-    return mine.T @ mine, -np.asarray(mine.T @ (others @ known.ravel()[~free]))
+    mine, others = step[:, free], step[:, ~free]
+    return mine.T @ mine, -np.asarray(mine.T @ (others @ known.ravel()[~free] + pull))
 
 
-def _blend(on: Sheet, points: Array) -> sparse.csc_matrix:
+def _blend(on: Sheet, points: Array) -> sparse.csr_matrix:
     """The matrix that reads the sheet at ``points``, bilinear between nodes."""
     s, t = (points[:, 0] - on.x[0]) / on.cell, (points[:, 1] - on.y[0]) / on.cell
     i = np.clip(np.floor(s).astype(np.int64), 0, len(on.x) - 2)
@@ -244,7 +252,7 @@ def _blend(on: Sheet, points: Array) -> sparse.csc_matrix:
     who = np.arange(len(points))
     wide = len(on.x)
     parts = [((1 - u) * (1 - v), 0, 0), (u * (1 - v), 1, 0), ((1 - u) * v, 0, 1), (u * v, 1, 1)]
-    return sparse.csc_matrix(
+    return sparse.csr_matrix(
         (
             np.concatenate([p for p, _, _ in parts]),
             (np.tile(who, 4), np.concatenate([(j + b) * wide + i + a for _, a, b in parts])),

@@ -12,6 +12,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
+from scipy.spatial import cKDTree
 
 from laminature.errors import GeometryError
 from laminature.geometry.path import Point
@@ -63,6 +64,7 @@ def solve_surface(
     share = _continued(_share(ground), ground)
     free = raised(share, crown, swell)
     drop = np.zeros_like(free)
+    buttons, depths = np.zeros((0, 2)), np.zeros(0)
     depth = dip * crown
     if depth > 0.0 and (buttoning.points or buttoning.seams):
         reach = _reach(buttoning, depth, manner)
@@ -74,29 +76,49 @@ def solve_surface(
 
             held = with_lines(held, buttoning.seams, lowered)
         if buttoning.points:
-            at = np.array(buttoning.points)
-            down = dip * raised(_read(ground, share, at[:, 0], at[:, 1]), crown, swell)
-            held = with_discs(held, buttoning.points, bead / 2, down.tolist())
+            buttons = np.array(buttoning.points)
+            depths = dip * raised(_read(ground, share, buttons[:, 0], buttons[:, 1]), crown, swell)
+            held = with_discs(held, buttoning.points, bead / 2, depths.tolist())
         if manner == "deep":
-            strings = [
-                String(a, b, _pull(math.dist(a, b), reach)) for a, b in pleat_lines(outline, buttoning)
-            ]
+            strings = _strings(outline, buttoning, depths.tolist(), bead / 2, reach)
         drop = solve(held, stiffness=1.0 / reach**2, strings=strings)
     # The panel stops the cloth below, and pleats do not lift it above the crown.
     heights = np.where(ground.inside, np.clip(free - drop, 0.0, free), np.nan)
-    return Surface(ground.x, ground.y, heights, step, share, drop, crown, swell)
+    carried = _carried(drop, ground, buttons, bead / 2, depths)
+    return Surface(ground.x, ground.y, heights, step, share, carried, crown, swell, buttons, bead / 2, depths)
 
 
 def pleat_lines(outline: Region, buttoning: Buttoning) -> list[tuple[Point, Point]]:
     """Where pleats of deep buttoning lie on the panel: along links, and from the outermost buttons out."""
+    points = buttoning.points
+    lines = [(points[i], points[j]) for i, j in buttoning.links]
+    return lines + [(points[k], end) for k, end in _ways_to_edge(outline, buttoning)]
+
+
+def _ways_to_edge(outline: Region, buttoning: Buttoning) -> list[tuple[int, Point]]:
+    """The outermost buttons, and where the ways out from them meet the edge."""
     points = np.array(buttoning.points).reshape(-1, 2)
-    lines = [(buttoning.points[i], buttoning.points[j]) for i, j in buttoning.links]
     ring = np.asarray(outline.flat.exterior.coords)[:-1]
-    for k, way, _ in ways_out(points):
-        end = way_to(points[k], way, ring)
-        if end is not None:
-            lines.append((buttoning.points[k], (float(end[0]), float(end[1]))))
-    return lines
+    ends = [(k, way_to(points[k], way, ring)) for k, way, _ in ways_out(points)]
+    return [(k, (float(end[0]), float(end[1]))) for k, end in ends if end is not None]
+
+
+def _strings(
+    outline: Region, buttoning: Buttoning, depths: list[float], radius: float, reach: float
+) -> list[String]:
+    """The pleats as strings, from the rim of one button to that of another or to the edge."""
+    points = buttoning.points
+    ways = [(i, points[j], radius, depths[j]) for i, j in buttoning.links]
+    ways += [(k, end, 0.0, 0.0) for k, end in _ways_to_edge(outline, buttoning)]
+    found = []
+    for k, end, short, held in ways:
+        (x, y), long = points[k], math.dist(points[k], end)
+        if long <= radius + short + 1e-6:
+            continue
+        dx, dy = (end[0] - x) / long, (end[1] - y) / long
+        a, b = (x + radius * dx, y + radius * dy), (end[0] - short * dx, end[1] - short * dy)
+        found.append(String(a, b, _pull(long, reach), (depths[k], held)))
+    return found
 
 
 def _pull(length: float, reach: float) -> float:
@@ -149,7 +171,8 @@ def heights_at(surface: Surface, points: Array) -> Array:
     """Heights of the cloth, mm, at ``points`` (n, 2) of the panel's plane; 0 outside the cushion."""
     x, y = points[:, 0], points[:, 1]
     free = raised(_between(surface, surface.share, x, y), surface.crown, surface.swell)
-    return np.clip(free - _between(surface, surface.drop, x, y), 0.0, free)
+    drop = _pressed(surface, points, _between(surface, surface.drop, x, y))
+    return np.clip(free - drop, 0.0, free)
 
 
 def smooth_fields(surface: Surface, points: Array) -> tuple[Array, Array]:
@@ -161,7 +184,7 @@ def smooth_fields(surface: Surface, points: Array) -> tuple[Array, Array]:
         ndimage.map_coordinates(values, at, order=3, mode="nearest")
         for values in (surface.share, surface.drop)
     )
-    return share, np.maximum(drop, 0.0)
+    return share, _pressed(surface, points, np.maximum(drop, 0.0))
 
 
 def inside(surface: Surface, points: Array) -> NDArray[np.bool_]:
@@ -235,6 +258,39 @@ def _continued(values: Array, ground: Sheet) -> Array:
         out[new] = np.minimum(total[new] / count[new], 0.0)
         known |= new
     return out
+
+
+def _carried(drop: Array, ground: Sheet, buttons: Array, radius: float, depths: Array) -> Array:
+    """The drop carried on under each button as it runs towards it, for reading between nodes at its rim.
+
+    Near a disc a sheet runs as the logarithm of the distance, so it goes on as that, to a steep point.
+    """
+    out = drop.copy()
+    beyond = radius + 1.5 * ground.cell
+    n = int(radius / ground.cell) + 2
+    for (x, y), depth in zip(buttons.tolist(), depths.tolist(), strict=True):
+        i, j = round((x - ground.x[0]) / ground.cell), round((y - ground.y[0]) / ground.cell)
+        window = (slice(max(j - n, 0), j + n + 1), slice(max(i - n, 0), i + n + 1))
+        across, up = np.meshgrid(ground.x[window[1]] - x, ground.y[window[0]] - y)
+        far = np.hypot(across, up)
+        disc = far <= radius
+        scale = beyond / np.maximum(far[disc], 1e-9)
+        rim = _read(ground, drop, x + across[disc] * scale, y + up[disc] * scale)
+        slope = (depth - rim) / math.log(beyond / radius)
+        patch = out[window]
+        patch[disc] = depth + slope * np.log(radius / np.maximum(far[disc], 0.35 * radius))
+    return out
+
+
+def _pressed(surface: Surface, points: Array, drop: Array) -> Array:
+    """The drop at ``points``, under a button what its thread holds it at."""
+    if not len(surface.buttons):
+        return drop
+    far, which = cKDTree(surface.buttons).query(points, distance_upper_bound=surface.radius)
+    under = np.isfinite(far)
+    pressed = drop.copy()
+    pressed[under] = surface.depths[which[under]]
+    return pressed
 
 
 def _between(surface: Surface, values: Array, x: Array, y: Array) -> Array:
