@@ -47,6 +47,17 @@ def rectangle(x0: float, y0: float, x1: float, y1: float) -> Flat:
     return Polygon([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
 
 
+def convex(points: Sequence[Point] | Array) -> Flat:
+    """The smallest convex region that holds ``points``.
+
+    Raises GeometryError where they all lie on one line.
+    """
+    made = shapely.convex_hull(shapely.multipoints(np.asarray(points, dtype=float)))
+    if not isinstance(made, Polygon):
+        raise GeometryError("points on one line enclose no region")
+    return shapely.orient_polygons(made)
+
+
 def pieces(geometry: BaseGeometry, crumb: float = CRUMB) -> Flats:
     """The polygons in ``geometry`` of at least ``crumb`` mm², biggest first; lines and points fall away."""
     if isinstance(geometry, Polygon):

@@ -89,18 +89,29 @@ class Batting:
     numbers: tuple[int, ...] = ()
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Surface:
     """The cloth over the crown as a height field on a square grid.
 
     ``heights`` (rows, columns) are mm over the panel's upper face at ``x`` (columns) and ``y`` (rows); NaN
-    outside the cushion. ``cell`` is the grid's step, mm.
+    outside the cushion. ``cell`` is the grid's step, mm. They come from ``share``, which is 1 where the
+    crown is highest and 0 along the edge (carried on outside), and ``drop``, how far buttons draw
+    the cloth down, mm (carried on under the buttons): what lies between nodes is read from these two, which
+    are smooth where heights are not. ``crown`` and ``swell`` are the crown's height, mm, and its
+    exponent. Under ``buttons`` (n, 2), discs of ``radius`` mm, the drop is ``depths`` (n,).
     """
 
     x: Array
     y: Array
     heights: Array
     cell: float
+    share: Array
+    drop: Array
+    crown: float
+    swell: float
+    buttons: Array
+    radius: float
+    depths: Array
 
 
 @dataclass(frozen=True)
@@ -125,7 +136,8 @@ class Cloth:
     ``edge`` is where the panel's edge comes to lie, ``cut`` the cut line with wrap and turn-under, ``folds``
     those between buttons, ``corners`` those at corners of the outline (start, end). ``buy`` is the width
     and the length to buy, the length along the warp, mm. ``lengths`` are the cloth's lengths along each
-    of the buttoning's links, mm.
+    of the buttoning's links, mm. ``seams`` are the lines of channels on the cloth, ``darts`` the slits from
+    the cut line inwards that let cloth turn under round a curve.
     """
 
     marks: tuple[Point, ...]
@@ -135,6 +147,8 @@ class Cloth:
     corners: tuple[tuple[Point, Point], ...]
     buy: tuple[float, float]
     lengths: tuple[float, ...]
+    seams: tuple[tuple[Point, Point], ...] = ()
+    darts: tuple[tuple[Point, Point], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -164,6 +178,28 @@ class Piping:
     cord: float
     length: float
     strip: tuple[float, float]
+
+
+@dataclass(frozen=True, eq=False)
+class Shell:
+    """A closed or open skin of triangles with smooth shading, for pictures.
+
+    ``vertices`` and ``normals`` (n, 3) in mm and as unit vectors; ``faces`` (m, 3) count vertices
+    from 0, outsides walked to the left. One that is empty has no rows.
+    """
+
+    vertices: Array
+    normals: Array
+    faces: NDArray[np.int64]
+
+
+@dataclass(frozen=True, eq=False)
+class CushionMesh:
+    """A covered cushion as skins in its own frame: the ``cloth``, the ``beads`` and the ``piping``."""
+
+    cloth: Shell
+    beads: Shell
+    piping: Shell
 
 
 @dataclass(frozen=True)

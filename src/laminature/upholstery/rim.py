@@ -1,0 +1,162 @@
+"""Where the panel's edge comes to lie on the flat cloth.
+
+From the nearest of the outermost buttons the cloth runs straight out over the batting's shoulder; as
+long as it is on the way, so far from the button's mark the edge comes to lie. That line would be wavy, for
+the way is longest at the buttons. The edge is drawn as the tightest line around it whose sides run as
+the outline's do: straight ones stay straight, and no place gets less cloth than it wants.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from laminature.geometry.flat import Flat, convex, flat, tidy
+from laminature.geometry.region import Region
+from laminature.model.cushion import Surface
+from laminature.upholstery.outermost import hull
+from laminature.upholstery.surface import arc_lengths
+
+Array = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+#: Ways to the edge are measured at most this far apart, mm.
+APART = 1.0
+#: The outline has a corner where it turns by more than this, degrees.
+CORNER = 30.0
+#: Sides whose directions differ by less than this get evened-out gains of cloth, degrees.
+ALIKE = 44.0
+#: A side that turns back by more than this makes a bay, degrees: less is the roughness of a flattened curve.
+BACK = 0.05
+#: Points on a straight line within this belong to one side, mm.
+STRAIGHT = 1e-6
+
+
+@dataclass(frozen=True, eq=False)
+class Rim:
+    """The edge on the flat cloth: its corners and sides, walked to the left.
+
+    ``cloth`` (n, 2) are points, mm; ``outwards`` unit vectors out of the side from each to the next;
+    ``turn`` how far the edge turns to the left at each point, degrees.
+    """
+
+    cloth: Array
+    outwards: Array
+    turn: Array
+
+    @property
+    def corner(self) -> Mask:
+        """Where the outline has a corner, outwards or inwards."""
+        found: Mask = np.abs(self.turn) > CORNER
+        return found
+
+    @property
+    def shape(self) -> Flat:
+        """The region within the edge."""
+        if self.turn.min() < -BACK:
+            return flat(self.cloth)
+        # Neighbouring sides of a curve may meet in one point: what is doubled is dropped.
+        return tidy(convex(self.cloth.round(6)))
+
+    def moved(self, shift: Array) -> Rim:
+        """The same, shifted."""
+        return replace(self, cloth=self.cloth + shift)
+
+
+def rim(outline: Region, surface: Surface, anchors: Array, marks: Array) -> Rim:
+    """The edge of ``outline`` on the cloth, where ``anchors`` of the panel lie at ``marks`` on the cloth."""
+    ring = _ring(outline)
+    step = np.roll(ring, -1, axis=0) - ring
+    out = np.column_stack([step[:, 1], -step[:, 0]]) / np.hypot(step[:, 0], step[:, 1])[:, None]
+    before = np.roll(out, 1, axis=0)
+    turn = np.degrees(
+        np.arctan2(before[:, 0] * out[:, 1] - before[:, 1] * out[:, 0], (before * out).sum(axis=1))
+    )
+    panel = _walked(ring)
+    if turn.min() < -BACK:
+        # An outline with a bay: all of it is enlarged by the most that is wanted anywhere.
+        return Rim(ring * _enlargement(surface, panel, anchors, marks), out, turn)
+    around = hull(anchors)
+    foot, image = _feet(panel, anchors[around], marks[around])
+    way = panel - foot
+    far = np.hypot(way[:, 0], way[:, 1])
+    reached = image + way * (arc_lengths(surface, foot, panel) / np.maximum(far, 1e-9))[:, None]
+    high = (np.concatenate([reached, marks]) @ out.T).max(axis=0)
+    plain = (ring * out).sum(axis=1)
+    smooth = _meeting(plain + _evened(high - plain, out), out)
+    step = np.roll(smooth, -1, axis=0) - smooth
+    forwards = (step[:, 1] * out[:, 0] - step[:, 0] * out[:, 1]) > -STRAIGHT
+    return Rim(smooth if forwards.all() else _meeting(high, out), out, turn)
+
+
+def _meeting(high: Array, out: Array) -> Array:
+    """The points where each side's line meets the one before; a side lies ``high`` along its normal."""
+    before, one = np.roll(out, 1, axis=0), np.roll(high, 1)
+    sine = before[:, 0] * out[:, 1] - before[:, 1] * out[:, 0]
+    return np.column_stack(
+        [(one * out[:, 1] - high * before[:, 1]) / sine, (high * before[:, 0] - one * out[:, 0]) / sine]
+    )
+
+
+def _evened(gain: Array, out: Array) -> Array:
+    """The gain of each side, evened with those that face nearly its way, nowhere less than it was.
+
+    The greatest of the neighbours, then the mean of those: so round a curve the waves between buttons
+    go, and a round cushion has a round cloth.
+    """
+    near = out @ out.T > math.cos(math.radians(ALIKE))
+    most = np.where(near, gain[None, :], -np.inf).max(axis=1)
+    evened: Array = (near * most[None, :]).sum(axis=1) / near.sum(axis=1)
+    return evened
+
+
+def outline_walked(outline: Region, apart: float) -> Array:
+    """Points (n, 2) along the outline, to the left, its corners among them, at most ``apart`` mm on."""
+    return _walked(_ring(outline), apart)
+
+
+def _ring(outline: Region) -> Array:
+    """The outline's corners, walked to the left, without points on straight lines."""
+    ring = np.asarray(outline.flat.exterior.coords)[:-1]
+    before, after = np.roll(ring, 1, axis=0), np.roll(ring, -1, axis=0)
+    chord, step = after - before, ring - before
+    off = np.abs(chord[:, 0] * step[:, 1] - chord[:, 1] * step[:, 0])
+    kept: Array = ring[off > STRAIGHT * np.hypot(chord[:, 0], chord[:, 1])]
+    return kept
+
+
+def _walked(ring: Array, apart: float = APART) -> Array:
+    """Points along the ring, its corners among them, not too far apart."""
+    steps = np.roll(ring, -1, axis=0) - ring
+    count = np.maximum(1, np.ceil(np.hypot(steps[:, 0], steps[:, 1]) / apart - 1e-9)).astype(np.int64)
+    who = np.repeat(np.arange(len(ring)), count)
+    share = (np.arange(count.sum()) - np.repeat(np.cumsum(count) - count, count)) / count[who]
+    walked: Array = ring[who] + share[:, None] * steps[who]
+    return walked
+
+
+def _feet(points: Array, around: Array, images: Array) -> tuple[Array, Array]:
+    """The nearest places on the closed line ``around``, and where these lie on ``images``."""
+    a, b = around, np.roll(around, -1, axis=0)
+    step = b - a
+    square = np.maximum((step**2).sum(axis=1), 1e-18)
+    share = np.clip(((points[:, None, :] - a) * step).sum(axis=2) / square, 0.0, 1.0)
+    foot = a + share[..., None] * step
+    near = np.argmin(((points[:, None, :] - foot) ** 2).sum(axis=2), axis=1)
+    who = np.arange(len(points))
+    t = share[who, near][:, None]
+    image: Array = images[near] * (1 - t) + np.roll(images, -1, axis=0)[near] * t
+    return foot[who, near], image
+
+
+def _enlargement(surface: Surface, panel: Array, anchors: Array, marks: Array) -> float:
+    """The factor that no stretch between anchors, and from the nearest one to the edge, exceeds."""
+    near = np.argmin(((panel[:, None, :] - anchors) ** 2).sum(axis=2), axis=1)
+    far = np.hypot(*(panel - anchors[near]).T)
+    out = arc_lengths(surface, anchors[near], panel)[far > 1e-6] / far[far > 1e-6]
+    # Distances from the middle count for marks, for that is what the outline is enlarged from.
+    wide, plain = np.hypot(marks[:, 0], marks[:, 1]), np.hypot(anchors[:, 0], anchors[:, 1])
+    between = wide[plain > 1e-6] / plain[plain > 1e-6]
+    return math.ceil(float(max(1.0, *out, *between)) * 1e4) / 1e4
