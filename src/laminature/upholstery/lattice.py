@@ -5,10 +5,11 @@ size comes nearest to the one wanted. A lattice that fills the bounds of a round
 field may leave its border bare in places, so there lattices that do not fill the bounds are tried as
 well, and all are weighed by
 
-    ln²(width got / wanted) + ln²(height got / wanted) + BARE · max(0, d - 1/2)²
+    ln²(width got / wanted) + ln²(height got / wanted) + BARE · mean of max(0, d - 1/2)²
 
-where d is the distance from the barest place of the field's border to its nearest button, in
-spacings: on a border of buttons it is 1/2.
+where d is the distance from a place on the field's border to its nearest button, in spacings: where
+the border carries buttons it is at most 1/2. On a seat that is wider at the front than at the back (or the
+other way round) the lattice fans out with it.
 """
 
 from __future__ import annotations
@@ -20,7 +21,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from laminature.geometry.flat import Shape, border_points, chords, grown
-from laminature.geometry.path import Array
+from laminature.geometry.path import Array, Point
 from laminature.upholstery.layout import (
     MOST_BUTTONS,
     ON_BORDER,
@@ -33,11 +34,15 @@ from laminature.upholstery.layout import (
 from laminature.upholstery.symmetry import Symmetry
 
 #: How much a bare place on the border weighs against a spacing that is off.
-BARE = 4.0
+BARE = 5.0
 #: A field that takes less of its bounds than this is no rectangle, even with its corners rounded.
 FULL = 0.9
 #: Sizes tried, as shares of the wanted one, where the field is no rectangle.
 SIZES = (0.85, 0.9, 0.95, 1.0, 1.05, 1.1, 1.15)
+#: Widths of a field that tapers evenly differ by less than this from those of a trapezium, as a share.
+EVEN = 0.01
+#: More than this the field's sides do not lean, as a share of its width to either side.
+TAPER = 0.4
 #: No more places on the border than this are looked at.
 MOST_PLACES = 240
 
@@ -71,7 +76,7 @@ def diamonds(
     Every second place of a lattice of half diamonds holds a button, so that rows stand half a step off
     their neighbours. ``rows`` counts rows of buttons, ``columns`` the buttons of the fuller rows.
     """
-    width, height = _extent(field)
+    width, height = _frame(field, outline).size
     m0 = None if columns is None else 2 * (columns - 1)
     n0 = None if rows is None else rows - 1
     half = (wanted[0] / 2.0, wanted[1] / 2.0)
@@ -92,7 +97,7 @@ def squares(
     field: Shape, outline: Symmetry, wanted: tuple[float, float], rows: int | None, columns: int | None
 ) -> Layout:
     """Rows and columns of buttons about ``wanted`` mm apart (across, up) in the field."""
-    width, height = _extent(field)
+    width, height = _frame(field, outline).size
     m0 = None if columns is None else columns - 1
     n0 = None if rows is None else rows - 1
     grids = [
@@ -128,9 +133,39 @@ def single_row(field: Shape, outline: Symmetry, wanted: tuple[float, float], cou
     return Layout(points, tuple((k, k + 1) for k in range(steps)), (got[0], got[1]))
 
 
-def _extent(field: Shape) -> tuple[float, float]:
+@dataclass(frozen=True)
+class _Frame:
+    """Where a lattice lies: its middle, its size (that half-way up), and how much wider it is at the top.
+
+    At the top a tapering lattice is 1 + ``taper`` times as wide as half-way, at the bottom 1 - ``taper``.
+    """
+
+    middle: Point
+    size: tuple[float, float]
+    taper: float = 0.0
+
+
+def _frame(field: Shape, outline: Symmetry) -> _Frame:
     x0, y0, x1, y1 = field.bounds
-    return (x1 - x0, y1 - y0)
+    # A flattened curve is not quite symmetric: what is the same on both sides counts.
+    cx = outline.middle[0] if outline.sides else (x0 + x1) / 2.0
+    cy = outline.middle[1] if outline.ends else (y0 + y1) / 2.0
+    width, height = 2.0 * min(cx - x0, x1 - cx), 2.0 * min(cy - y0, y1 - cy)
+    widths = [_width(field, cy + share * height) for share in (-0.3, 0.0, 0.3)]
+    if outline.sides and not outline.ends and min(widths) > 0.0:
+        lower, middle, upper = widths
+        taper = (upper - lower) / 0.6 / 2.0 / middle
+        even = abs(lower + upper - 2.0 * middle) < EVEN * middle
+        if even and 1e-3 < abs(taper) < TAPER and field.area > FULL * middle * height:
+            return _Frame((cx, cy), (middle, height), taper)
+    return _Frame((cx, cy), (width, height))
+
+
+def _width(field: Shape, y: float) -> float:
+    """How wide the field is at a height, where it is in one piece there; else 0."""
+    x0, _, x1, _ = field.bounds
+    found = chords(field, (x0 - 1.0, y), (x1 + 1.0, y))
+    return math.dist(*found[0]) if len(found) == 1 else 0.0
 
 
 def _counts(given: int | None, wanted: float, even: bool) -> list[int]:
@@ -148,7 +183,7 @@ def _loose(
     field: Shape, outline: Symmetry, steps: tuple[float, float], parities: tuple[int | None, ...]
 ) -> Iterator[_Grid]:
     """Grids that need not fill the bounds, for a field that does not fill them either."""
-    width, height = _extent(field)
+    width, height = _frame(field, outline).size
     if field.area > FULL * width * height:
         return
     for size in SIZES:
@@ -171,12 +206,12 @@ def _most(steps: float, even: bool) -> list[int]:
 def _best(field: Shape, outline: Symmetry, wanted: tuple[float, float], grids: list[_Grid]) -> Layout:
     border = border_points(field, 0.25 * min(wanted))
     border = border[:: len(border) // MOST_PLACES + 1]
-    roomy = grown(field, ON_BORDER)
+    roomy, frame = grown(field, ON_BORDER), _frame(field, outline)
     best, least = Layout(np.zeros((0, 2)), (), wanted), math.inf
     for grid in grids:
         if not min(grid.spacing) > 0.0 or grid.m * grid.n > 4 * MOST_BUTTONS:
             continue
-        made = _placed(grid, field, roomy, outline)
+        made = _placed(grid, frame, roomy, outline)
         if len(made.points) == 0:
             continue
         weight = round(_weight(grid, made.points, border, wanted), 9)
@@ -189,18 +224,15 @@ def _best(field: Shape, outline: Symmetry, wanted: tuple[float, float], grids: l
     return best
 
 
-def _placed(grid: _Grid, field: Shape, roomy: Shape, outline: Symmetry) -> Layout:
-    x0, y0, x1, y1 = field.bounds
+def _placed(grid: _Grid, frame: _Frame, roomy: Shape, outline: Symmetry) -> Layout:
     i, j = (a.ravel() for a in np.meshgrid(np.arange(grid.m + 1), np.arange(grid.n + 1)))
     if grid.parity is not None:
         kept = (i + j) % 2 == grid.parity
         i, j = i[kept], j[kept]
-    points = np.column_stack(
-        [
-            (x0 + x1) / 2.0 + (i - grid.m / 2.0) * grid.steps[0],
-            (y0 + y1) / 2.0 + (j - grid.n / 2.0) * grid.steps[1] + grid.up,
-        ]
-    )
+    across = (i - grid.m / 2.0) * grid.steps[0]
+    up = (j - grid.n / 2.0) * grid.steps[1] + grid.up
+    across = across * (1.0 + frame.taper * 2.0 * up / frame.size[1])
+    points = np.column_stack([frame.middle[0] + across, frame.middle[1] + up])
     held = inside(roomy, points, outline)
     at = {(int(a), int(b)): k for k, (a, b) in enumerate(zip(i[held], j[held], strict=True))}
     ways = ((1, 0), (0, 1)) if grid.parity is None else ((-1, 1), (1, 1))
@@ -211,6 +243,7 @@ def _placed(grid: _Grid, field: Shape, roomy: Shape, outline: Symmetry) -> Layou
 def _weight(grid: _Grid, points: Array, border: Array, wanted: tuple[float, float]) -> float:
     got = np.array(grid.spacing)
     apart = (border[:, None, :] - points[None, :, :]) / got
-    bare = math.sqrt(float(np.min(np.sum(apart * apart, axis=2), axis=1).max()))
+    away = np.sqrt(np.min(np.sum(apart * apart, axis=2), axis=1))
+    bare = float(np.mean(np.maximum(0.0, away - 0.5) ** 2))
     off = sum(math.log(g / w) ** 2 for g, w in zip(grid.spacing, wanted, strict=True))
-    return off + BARE * max(0.0, bare - 0.5) ** 2
+    return off + BARE * bare

@@ -16,8 +16,8 @@ from laminature.upholstery.symmetry import Symmetry
 
 #: More buttons than this are no upholstery but an oversight in the spacing.
 MOST_BUTTONS = 1000
-#: A button on the field's very border counts as inside in spite of rounding, mm.
-ON_BORDER = 1e-6
+#: A button on the field's very border counts as inside although both are flattened, mm.
+ON_BORDER = 0.005
 
 
 @dataclass(frozen=True)

@@ -57,6 +57,15 @@ def test_corners_cut_off_get_the_diamonds_whose_tips_lie_on_the_border():
     assert rows_of(made) == [4, 5, 4, 5, 4]
 
 
+def test_a_tapering_seat_gets_columns_that_fan_out_with_its_sides():
+    seat = shape([(-16, -17), (16, -17), (20, 17), (-20, 17)])
+    made, _ = laid(seat, pattern="square", margin=0.0, rows=3, columns=4)
+    assert rows_of(made) == [4, 4, 4]
+    assert [made.points[k][0] for k in (0, 4, 8)] == pytest.approx([-16, -18, -20], abs=0.01)
+    # Said half-way up.
+    assert made.spacing == pytest.approx((12.0, 17.0), abs=0.01)
+
+
 def test_rows_and_columns_asked_for_are_kept():
     made, _ = laid(box(-47, -15, 47, 15), pattern="diamond", rows=3, columns=6)
     assert rows_of(made) == [6, 5, 6]
