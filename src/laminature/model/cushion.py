@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from laminature.geometry.path import Path, Point
+from laminature.geometry.pose import Pose
 from laminature.geometry.region import Region
 
 Array = NDArray[np.float64]
@@ -204,11 +205,16 @@ class CushionMesh:
 
 @dataclass(frozen=True)
 class Upholstery:
-    """All of a cushion, solved. ``outline`` is the panels'."""
+    """All of a cushion, solved. ``outline`` is the panels'; ``pose`` brings its frame into the piece's.
+
+    ``back`` says that it stands, so that its y axis points up; else y points away from who sits.
+    """
 
     name: str
     on: str
     outline: Region
+    pose: Pose
+    back: bool
     envelope: CushionEnvelope
     manner: Manner
     buttoning: Buttoning
