@@ -28,6 +28,8 @@ from laminature.forms.registry import FORMS
 from laminature.joinery.cleats import with_cleats
 from laminature.joinery.contacts import find_contacts
 from laminature.joinery.joints import make_joints
+from laminature.layering.aligning.pins import with_pins
+from laminature.layering.gluing import with_gluing
 from laminature.layering.layers import make_layers
 from laminature.layering.letters import letter_parts
 from laminature.model import stack
@@ -117,13 +119,18 @@ class Build:
             return None
         return envelope(spec, stack.thickness(self.design.board, spec.panel_layers))
 
-    @cached_property
+    @property
     def formed(self) -> Piece:
         """The parts in space, before anything is joined; parts have no letters yet."""
+        return self._formed[0]
+
+    @cached_property
+    def _formed(self) -> tuple[Piece, tuple[Finding, ...]]:
         made = self._made()
         if any(rule.kind == "cleat" for rule in made.rules):
             made = with_cleats(made, find_contacts(made.parts), self.workshop.layers(2))
-        return replace(made, parts=tuple(self._memory.same(p) for p in made.parts))
+        made, found = with_gluing(made, self.design.stack_rules)
+        return replace(made, parts=tuple(self._memory.same(p) for p in made.parts)), found
 
     def _made(self) -> Piece:
         self.say(0.0, "placing the parts")
@@ -158,11 +165,12 @@ class Build:
         return self._joined[0]
 
     @cached_property
-    def _lettered(self) -> tuple[Piece, tuple[Layer, ...]]:
+    def _lettered(self) -> tuple[Piece, tuple[Layer, ...], tuple[Finding, ...]]:
         self.say(0.2, "making the layers")
         made = make_layers(self.formed, self.joints, self.design.edge_sanding, self._memory)
+        made, found = with_pins(self.formed.parts, made, self.boards, self.design.cutter, self._memory)
         parts, layers = letter_parts(self.formed.parts, made)
-        return replace(self.formed, parts=parts), layers
+        return replace(self.formed, parts=parts), layers, found
 
     @property
     def piece(self) -> Piece:
@@ -192,7 +200,7 @@ class Build:
             scale=float(design.scale),
             kerf=design.cutting.kerf,
         )
-        found = (*self._joined[1], *inspect(given))
+        found = (*self._formed[1], *self._joined[1], *self._lettered[2], *inspect(given))
         return tuple(sorted(found, key=lambda f: ("stop", "care", "note").index(f.grade)))
 
     @cached_property

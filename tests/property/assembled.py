@@ -13,6 +13,7 @@ from laminature.geometry.thinness import thin_webs
 from laminature.joinery.contacts import find_contacts
 from laminature.joinery.joints import make_joints
 from laminature.joinery.rules import rule_for
+from laminature.layering.aligning.pins import with_pins
 from laminature.layering.layers import make_layers
 from laminature.model.form import Workshop
 from laminature.model.piece import Piece
@@ -26,7 +27,8 @@ class Assembled:
         self.contacts = find_contacts(piece.parts)
         web = workshop.board.smallest_web(workshop.cutter)
         self.joints, self.findings = make_joints(piece, self.contacts, workshop.fit, web=web)
-        self.layers = make_layers(piece, self.joints, workshop.edge_sanding)
+        made = make_layers(piece, self.joints, workshop.edge_sanding)
+        self.layers, _ = with_pins(piece.parts, made, {workshop.board.name: workshop.board}, workshop.cutter)
         self.parts = {p.name: p for p in piece.parts}
         self._solids: dict[str, m3.Manifold] = {}
         self._by_layer = {(x.part, x.index): shapely.MultiPolygon(x.regions) for x in self.layers}

@@ -13,6 +13,7 @@ from laminature.model.board import Board
 from laminature.model.cutting import KNIFE, Cutting
 from laminature.model.fit import HAND_STACKED, Fit
 from laminature.model.form import Value
+from laminature.model.gluing import StackRule
 from laminature.model.joint import JointRule
 from laminature.model.part import Face, GrainRule
 
@@ -72,6 +73,7 @@ class Design:
     values: Mapping[str, Value | None] = field(default_factory=dict)
     parts: tuple[PartSpec, ...] = ()
     rules: tuple[JointRule, ...] = ()
+    stack_rules: tuple[StackRule, ...] = ()
     cushion: CushionSpec | None = None
     thickness_limit: float = 0.3
     measuring_square: bool = True

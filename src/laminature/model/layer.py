@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from laminature.geometry.flat import Flats
-from laminature.geometry.path import Path
+from laminature.geometry.path import Path, Point
 from laminature.geometry.provenance import Parallel
 from laminature.model.part import Face, GrainRule
 
@@ -19,7 +19,8 @@ class Layer:
     sanding allowance of show edges: what the cutter gets. ``lower`` and ``upper`` are
     the heights of its faces in the stack, mm. ``marks`` are drawn on ``label_face``;
     ``mirrored`` layers are cut seen from below, so that this face lies upwards.
-    ``sources`` are the exact curves that borders of ``cut`` may come from.
+    ``sources`` are the exact curves that borders of ``cut`` may come from. ``pins`` are the middles of
+    its openings for pins, in the part's own plane, mm.
     """
 
     part: str
@@ -35,6 +36,7 @@ class Layer:
     mirrored: bool = False
     marks: tuple[Path, ...] = ()
     sources: tuple[Parallel, ...] = ()
+    pins: tuple[Point, ...] = ()
 
     @property
     def label(self) -> str:

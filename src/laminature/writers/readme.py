@@ -51,6 +51,7 @@ def readme(design: Design, piece: Piece, layers: Sequence[Layer], sheets: Sequen
         _size(design, layers),
         _cutting(layers, sheets),
         _gluing(piece),
+        *_in_line(piece, layers),
         _headed("Cautions") + "\n" + "\n".join(_wrap("- " + c, "  ") for c in _CAUTIONS),
         _wrap(
             "These are reminders, not instructions. The safety data sheet of your product, the manual "
@@ -172,6 +173,29 @@ def _gluing(piece: Piece) -> str:
         )
     )
     return "\n".join(lines)
+
+
+def _in_line(piece: Piece, layers: Sequence[Layer]) -> list[str]:
+    """How layers are held in line, where something other than hands does it."""
+    lines = []
+    pins: dict[tuple[str, float], list[str]] = {}
+    pin = {p.name: p.gluing.pin for p in piece.parts}
+    for layer in layers:
+        if layer.pins:
+            labels = pins.setdefault((layer.letter, pin[layer.part]), [])
+            labels += [layer.label] if layer.label not in labels else []
+    for (letter, wide), labels in pins.items():
+        lines.append(
+            _wrap(f"  {letter:<3}pins through {', '.join(labels)}: openings of {wide:g} mm", "     ")
+        )
+    if not lines:
+        return []
+    words = (
+        "Pins are dowels, brass rod or toothpicks of about 2 mm: try one in a drop-out first. They fit one "
+        "way only; a layer that will not go on is turned or flipped. Layers that show have no openings: lay "
+        "them last, edges flush, the dry neighbour standing in their slots until the glue grabs."
+    )
+    return [_headed("Held in line while the glue sets") + "\n" + "\n".join(lines) + "\n" + _wrap(words)]
 
 
 def _counted(labels: Sequence[str]) -> str:
