@@ -35,7 +35,8 @@ def wrong_poses(outline):
     for fx, fy in ((-1, -1), (-1, 1), (1, -1)):
         moved = affinity.scale(outline, fx, fy, origin=middle)
         if moved.exterior.hausdorff_distance(outline.exterior) <= SEEN:
-            yield lambda p, f=np.array([fx, fy]), c=np.array(middle): (np.array(p) - c) * f + c
+            flip, centre = np.array([fx, fy]), np.array(middle)
+            yield lambda p, flip=flip, centre=centre: (np.array(p) - centre) * flip + centre
 
 
 @CASES
