@@ -28,11 +28,13 @@ from laminature.forms.registry import FORMS
 from laminature.joinery.cleats import with_cleats
 from laminature.joinery.contacts import find_contacts
 from laminature.joinery.joints import make_joints
+from laminature.layering.aligning.keys import make_keys
 from laminature.layering.aligning.pins import with_pins
 from laminature.layering.gluing import with_gluing
 from laminature.layering.layers import make_layers
 from laminature.layering.letters import letter_parts
 from laminature.model import stack
+from laminature.model.aid import Aids
 from laminature.model.board import Board
 from laminature.model.cushion import CushionEnvelope
 from laminature.model.cutting import KNIFE, Cutting
@@ -44,6 +46,7 @@ from laminature.model.form import Form, Parameter, Workshop
 from laminature.model.joint import Contact, Joint
 from laminature.model.layer import Layer
 from laminature.model.memory import Memory
+from laminature.model.part import Part
 from laminature.model.piece import Piece
 from laminature.model.sheet import Sheet
 from laminature.sheets.closing import show_layers
@@ -183,6 +186,25 @@ class Build:
         return self._lettered[1]
 
     @cached_property
+    def _aided(self) -> tuple[Aids, tuple[Finding, ...]]:
+        return make_keys(self.piece.parts, self.joints)
+
+    @property
+    def aids(self) -> Aids:
+        """Keys that help to glue the piece and are no part of it."""
+        return self._aided[0]
+
+    @cached_property
+    def cut_layers(self) -> tuple[Layer, ...]:
+        """All that is cut, as it is cut: the layers of the piece, and those of its aids."""
+        return (*self.layers, *self.aids.layers)
+
+    @cached_property
+    def cut_parts(self) -> tuple[Part, ...]:
+        """The parts that these layers belong to."""
+        return (*self.piece.parts, *self.aids.parts)
+
+    @cached_property
     def findings(self) -> tuple[Finding, ...]:
         """What the joinery and the checks say of the piece."""
         self.say(0.3, "looking at the whole")
@@ -200,7 +222,7 @@ class Build:
             scale=float(design.scale),
             kerf=design.cutting.kerf,
         )
-        found = (*self._formed[1], *self._joined[1], *self._lettered[2], *inspect(given))
+        found = (*self._formed[1], *self._joined[1], *self._lettered[2], *self._aided[1], *inspect(given))
         return tuple(sorted(found, key=lambda f: ("stop", "care", "note").index(f.grade)))
 
     @cached_property
@@ -209,7 +231,7 @@ class Build:
             self.say(0.4 + 0.4 * share, what)
 
         design = self.design
-        return lay_out(self.layers, self.boards, design.spacing, design.margin, say)
+        return lay_out(self.cut_layers, self.boards, design.spacing, design.margin, say)
 
     @property
     def sheets(self) -> tuple[Sheet, ...]:
@@ -231,7 +253,7 @@ class Build:
     @cached_property
     def _routed(self) -> tuple[tuple[Drawing, Route], ...]:
         design = self.design
-        drawn = (sheet_drawing(s, self.layers, self.boards, design.measuring_square) for s in self.sheets)
+        drawn = (sheet_drawing(s, self.cut_layers, self.boards, design.measuring_square) for s in self.sheets)
         return tuple(prepared(d, design.cutting, design.spacing) for d in drawn)
 
     @cached_property
@@ -268,9 +290,10 @@ def kit_files(build: Build) -> dict[str, bytes]:
     files |= _sheet_files(build.drawings, _pages(build), build.design.cutting)
     files |= _machine_files(build)
     build.say(0.9, "writing the lists")
-    files["parts.csv"] = parts_csv(build.piece, build.layers, float(build.design.scale))
+    everything = replace(build.piece, parts=build.cut_parts)
+    files["parts.csv"] = parts_csv(everything, build.cut_layers, float(build.design.scale))
     files["piece.glb"] = glb(build.piece.parts, build.layers)
-    files["README.txt"] = readme(build.design, build.piece, build.layers, build.sheets)
+    files["README.txt"] = readme(build.design, build.piece, build.cut_layers, build.sheets, build.aids)
     build.say(1.0, "done")
     return files
 
@@ -287,7 +310,7 @@ def coupon_files(board: Board) -> dict[str, bytes]:
 
 def _pages(build: Build) -> tuple[Drawing, ...]:
     """What sheets.pdf holds besides the sheets: a map of each, and the lists to tick off."""
-    layers, boards, parts = build.layers, build.boards, build.piece.parts
+    layers, boards, parts = build.cut_layers, build.boards, build.cut_parts
     maps: list[Drawing] = []
     lists: list[Drawing] = []
     for sheet, route in zip(build.sheets, build.routes, strict=True):

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from laminature.geometry.flat import Flats
 from laminature.geometry.path import Path, Point
 from laminature.geometry.provenance import Parallel
 from laminature.model.part import Face, GrainRule
+
+#: A layer of the piece, of a key that helps to glue it, or an extra copy that is counted in no stack.
+Role = Literal["layer", "key", "spare"]
 
 
 @dataclass(frozen=True)
@@ -21,6 +25,7 @@ class Layer:
     ``mirrored`` layers are cut seen from below, so that this face lies upwards.
     ``sources`` are the exact curves that borders of ``cut`` may come from. ``pins`` are the middles of
     its openings for pins, in the part's own plane, mm.
+    ``role`` tells what it is cut for.
     """
 
     part: str
@@ -37,6 +42,7 @@ class Layer:
     marks: tuple[Path, ...] = ()
     sources: tuple[Parallel, ...] = ()
     pins: tuple[Point, ...] = ()
+    role: Role = "layer"
 
     @property
     def label(self) -> str:

@@ -99,3 +99,30 @@ def laid_last(parts: Sequence[Part], pierced: Sequence[int], left: Sequence[int]
         parts[0].name,
         left[0],
     )
+
+
+def no_slots(parts: Sequence[Part]) -> Finding:
+    """``keys-no-slots``: a part without two slots that keys could stand in."""
+    return Finding(
+        "keys-no-slots",
+        "care",
+        f"{named(parts)} has no two slots in one layer for keys to stand in: closed ones, at right angles.",
+        'Hold its layers in line with pins (align = "pins") or a carrier (align = "carrier"), '
+        'or by hand (align = "hand"), so that its joints get room for that.',
+        parts[0].name,
+    )
+
+
+def keys_reach(parts: Sequence[Part], held: Sequence[int]) -> Finding:
+    """``keys-below-face``: which layers have no slots for keys."""
+    left = [k for k in range(1, parts[0].stack.count + 1) if k not in held]
+    several = len(left) > 1
+    return Finding(
+        "keys-below-face",
+        "note",
+        f"Keys hold layer{'s' if len(held) > 1 else ''} {counted(held)} of {named(parts)}; "
+        f"layer{'s' if several else ''} {counted(left)} {'have' if several else 'has'} no slots for them.",
+        f"Lay {'these' if several else 'this one'} last, edges flush all round.",
+        parts[0].name,
+        left[0],
+    )
