@@ -29,9 +29,13 @@ from laminature.forms.registry import FORMS
 from laminature.joinery.cleats import with_cleats
 from laminature.joinery.contacts import find_contacts
 from laminature.joinery.joints import make_joints
+from laminature.layering.aligning.keys import make_keys
+from laminature.layering.aligning.pins import with_pins
+from laminature.layering.gluing import with_gluing
 from laminature.layering.layers import make_layers
 from laminature.layering.letters import letter_parts
 from laminature.model import stack
+from laminature.model.aid import Aids
 from laminature.model.board import Board
 from laminature.model.cushion import CushionEnvelope
 from laminature.model.cutting import KNIFE, Cutting
@@ -43,6 +47,7 @@ from laminature.model.form import Form, Parameter, Workshop
 from laminature.model.joint import Contact, Joint
 from laminature.model.layer import Layer
 from laminature.model.memory import Memory
+from laminature.model.part import Part
 from laminature.model.piece import Piece
 from laminature.model.sheet import Sheet
 from laminature.sheets.closing import show_layers
@@ -118,13 +123,18 @@ class Build:
             return None
         return envelope(spec, stack.thickness(self.design.board, spec.panel_layers))
 
-    @cached_property
+    @property
     def formed(self) -> Piece:
         """The parts in space, before anything is joined; parts have no letters yet."""
+        return self._formed[0]
+
+    @cached_property
+    def _formed(self) -> tuple[Piece, tuple[Finding, ...]]:
         made = with_grain(self._made(), self.design.grains)
         if any(rule.kind == "cleat" for rule in made.rules):
             made = with_cleats(made, find_contacts(made.parts), self.workshop.layers(2))
-        return replace(made, parts=tuple(self._memory.same(p) for p in made.parts))
+        made, found = with_gluing(made, self.design.stack_rules)
+        return replace(made, parts=tuple(self._memory.same(p) for p in made.parts)), found
 
     def _made(self) -> Piece:
         self.say(0.0, "placing the parts")
@@ -159,11 +169,12 @@ class Build:
         return self._joined[0]
 
     @cached_property
-    def _lettered(self) -> tuple[Piece, tuple[Layer, ...]]:
+    def _lettered(self) -> tuple[Piece, tuple[Layer, ...], tuple[Finding, ...]]:
         self.say(0.2, "making the layers")
         made = make_layers(self.formed, self.joints, self.design.edge_sanding, self._memory)
+        made, found = with_pins(self.formed.parts, made, self.boards, self.design.cutter, self._memory)
         parts, layers = letter_parts(self.formed.parts, made)
-        return replace(self.formed, parts=parts), layers
+        return replace(self.formed, parts=parts), layers, found
 
     @property
     def piece(self) -> Piece:
@@ -174,6 +185,25 @@ class Build:
     def layers(self) -> tuple[Layer, ...]:
         """Every layer of every part, as it is cut and as it is after sanding."""
         return self._lettered[1]
+
+    @cached_property
+    def _aided(self) -> tuple[Aids, tuple[Finding, ...]]:
+        return make_keys(self.piece.parts, self.joints)
+
+    @property
+    def aids(self) -> Aids:
+        """Keys that help to glue the piece and are no part of it."""
+        return self._aided[0]
+
+    @cached_property
+    def cut_layers(self) -> tuple[Layer, ...]:
+        """All that is cut, as it is cut: the layers of the piece, and those of its aids."""
+        return (*self.layers, *self.aids.layers)
+
+    @cached_property
+    def cut_parts(self) -> tuple[Part, ...]:
+        """The parts that these layers belong to."""
+        return (*self.piece.parts, *self.aids.parts)
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
@@ -194,7 +224,7 @@ class Build:
             kerf=design.cutting.kerf,
             patterns=design.patterns,
         )
-        found = (*self._joined[1], *inspect(given))
+        found = (*self._formed[1], *self._joined[1], *self._lettered[2], *self._aided[1], *inspect(given))
         return tuple(sorted(found, key=lambda f: ("stop", "care", "note").index(f.grade)))
 
     @cached_property
@@ -203,7 +233,7 @@ class Build:
             self.say(0.4 + 0.4 * share, what)
 
         design = self.design
-        return lay_out(self.layers, self.boards, design.spacing, design.margin, say)
+        return lay_out(self.cut_layers, self.boards, design.spacing, design.margin, say)
 
     @property
     def sheets(self) -> tuple[Sheet, ...]:
@@ -225,7 +255,7 @@ class Build:
     @cached_property
     def _routed(self) -> tuple[tuple[Drawing, Route], ...]:
         design = self.design
-        drawn = (sheet_drawing(s, self.layers, self.boards, design.measuring_square) for s in self.sheets)
+        drawn = (sheet_drawing(s, self.cut_layers, self.boards, design.measuring_square) for s in self.sheets)
         return tuple(prepared(d, design.cutting, design.spacing) for d in drawn)
 
     @cached_property
@@ -262,9 +292,10 @@ def kit_files(build: Build) -> dict[str, bytes]:
     files |= _sheet_files(build.drawings, _pages(build), build.design.cutting)
     files |= _machine_files(build)
     build.say(0.9, "writing the lists")
-    files["parts.csv"] = parts_csv(build.piece, build.layers, float(build.design.scale))
+    everything = replace(build.piece, parts=build.cut_parts)
+    files["parts.csv"] = parts_csv(everything, build.cut_layers, float(build.design.scale))
     files["piece.glb"] = glb(build.piece.parts, build.layers)
-    files["README.txt"] = readme(build.design, build.piece, build.layers, build.sheets)
+    files["README.txt"] = readme(build.design, build.piece, build.cut_layers, build.sheets, build.aids)
     build.say(1.0, "done")
     return files
 
@@ -281,7 +312,7 @@ def coupon_files(board: Board) -> dict[str, bytes]:
 
 def _pages(build: Build) -> tuple[Drawing, ...]:
     """What lies on the bench beside the sheets: a map of each, and the lists to tick off."""
-    layers, boards, parts = build.layers, build.boards, build.piece.parts
+    layers, boards, parts = build.cut_layers, build.boards, build.cut_parts
     maps: list[Drawing] = []
     lists: list[Drawing] = []
     for sheet, route in zip(build.sheets, build.routes, strict=True):

@@ -26,12 +26,14 @@ from laminature.design.schema import (
     DesignFile,
     JointWritten,
     PartWritten,
+    StackWritten,
 )
 from laminature.errors import DesignError, Place
 from laminature.model.board import Board
 from laminature.model.design import CushionSpec, Design, PartSpec
 from laminature.model.fit import HAND_STACKED, Fit
 from laminature.model.form import Parameter, Value
+from laminature.model.gluing import StackRule
 from laminature.model.joint import JointRule
 from laminature.model.part import GrainRule
 from laminature.units import BARE_UNITS, Scale, UnitError, scale
@@ -108,6 +110,8 @@ def _validated(raw: Mapping[str, Any], reading: Reading, problems: Problems) -> 
                 )
             elif key == "joint" and isinstance(item, int):
                 sound["joint"][item] = {"parts": ["*", "*"]}
+            elif key == "stack" and isinstance(item, int):
+                sound["stack"][item] = {"parts": "*"}
             else:
                 sound.pop(str(key), None)
         try:
@@ -204,6 +208,7 @@ class _Reader:
             parts=self._parts(boards),
             rules=tuple(self._rule(("joint", i), j) for i, j in enumerate(w.joint)),
             grains=self._grains(),
+            stack_rules=tuple(self._stack_rule(("stack", i), s) for i, s in enumerate(w.stack)),
             cushion=self._cushion(),
             thickness_limit=w.thickness_limit,
             measuring_square=w.measuring_square,
@@ -281,18 +286,12 @@ class _Reader:
 
     def _grains(self) -> tuple[tuple[str, GrainRule], ...]:
         for pattern in self.written.grain:
-            self._check_pattern(("grain", pattern), pattern)
+            self._known_parts(("grain", pattern), pattern)
         return tuple(self.written.grain.items())
-
-    def _check_pattern(self, path: tuple[str | int, ...], pattern: str) -> None:
-        """A form's parts are not known yet, but those that are listed are."""
-        names = [p.name for p in self.written.part]
-        if names and not any(fnmatchcase(name, pattern) for name in names):
-            self.problems.add(path, f"No part's name is like {pattern!r}.", choose(pattern, names[:40]))
 
     def _rule(self, path: tuple[str | int, ...], j: JointWritten) -> JointRule:
         for i, pattern in enumerate(j.parts):
-            self._check_pattern((*path, "parts", i), pattern)
+            self._known_parts((*path, "parts", i), pattern)
         if j.share is not None and not j.share[0] < j.share[1]:
             self.problems.add(
                 (*path, "share"),
@@ -310,6 +309,22 @@ class _Reader:
             stop_length=j.stop_length,
             fit=self._fit((*path, "fit"), j.fit),
             share=None if j.share is None else (j.share[0], j.share[1]),
+        )
+
+    def _known_parts(self, path: tuple[str | int, ...], pattern: str) -> None:
+        names = [p.name for p in self.written.part]
+        if names and not any(fnmatchcase(name, pattern) for name in names):
+            self.problems.add(path, f"No part's name is like {pattern!r}.", choose(pattern, names[:40]))
+
+    def _stack_rule(self, path: tuple[str | int, ...], s: StackWritten) -> StackRule:
+        self._known_parts((*path, "parts"), s.parts)
+        return StackRule(
+            parts=s.parts,
+            align=s.align,
+            pin=s.pin,
+            places=None if s.places is None else tuple((x, y) for x, y in s.places),
+            through_show=s.through_show,
+            fit=self._fit((*path, "fit"), s.fit),
         )
 
     def _cushion(self) -> CushionSpec | None:

@@ -33,6 +33,7 @@ from laminature.design.kinds import (
 from laminature.design.lines import KeyPath
 from laminature.design.poses import Axis, Stance
 from laminature.design.problems import said, short
+from laminature.model.gluing import PIN, Align
 from laminature.model.joint import JointKind, Stopped
 from laminature.model.part import Face, GrainRule
 
@@ -203,6 +204,23 @@ class JointWritten(Written):
     )
 
 
+class StackWritten(Written):
+    """A rule for how the layers of the parts whose names match a pattern are glued up."""
+
+    parts: LineOfText = Field(description="A pattern of part names; * and ? as in file names.")
+    align: Align | None = Field(
+        None, description="What holds the layers in line while they are glued; hands if left out."
+    )
+    pin: Annotated[float, Actual(2.0, 2.5)] | None = Field(
+        None, description=f"Diameter of the openings for pins, actual size; {PIN:g} mm if left out."
+    )
+    places: Annotated[list[Corner], Field(min_length=2, max_length=12)] | None = Field(
+        None, description="Where pins go, in the part's own plane; left out, places are found."
+    )
+    through_show: bool | None = Field(None, description="Whether pins may come out at faces that show.")
+    fit: FitWritten | None = Field(None, description="Of joints between layers so held; pinned if left out.")
+
+
 class CushionWritten(Written):
     """A cushion; its materials are actual size."""
 
@@ -246,6 +264,7 @@ class DesignFile(Written):
         description="Pattern of part names = how their grain runs; the last that matches counts.",
     )
     joint: Annotated[list[JointWritten], Field(max_length=1500)] = Field(default_factory=list)
+    stack: Annotated[list[StackWritten], Field(max_length=1500)] = Field(default_factory=list)
     cushion: CushionWritten | None = None
 
 
@@ -265,5 +284,7 @@ KEYS: Mapping[KeyPath, Iterable[str]] = {
     ("part", "rim"): _keys(RimWritten),
     ("joint",): _keys(JointWritten),
     ("joint", "fit"): _keys(FitWritten),
+    ("stack",): _keys(StackWritten),
+    ("stack", "fit"): _keys(FitWritten),
     ("cushion",): _keys(CushionWritten),
 }

@@ -47,10 +47,7 @@ def cutting_list(
     rows: list[Row] = []
     for n, name in enumerate((name for name in order if name in placed), start=1):
         layer = placed[name].layer
-        words = (
-            f"{n}  {layer.label}  {titles.get(layer.part, layer.part)}, "
-            f"layer {layer.index} of {count[layer.part]}"
-        )
+        words = f"{n}  {layer.label}  {_what(layer, titles)}, layer {layer.index} of {count[layer.part]}"
         words += _piece(placed[name].placement.piece) + _remarks(layer, placed[name].mirrored)
         rows.append((1, words, False))
     return _pages(
@@ -91,6 +88,10 @@ def stack_list(
 
 def _titles(parts: Sequence[Part]) -> dict[str, str]:
     return {p.name: p.title or p.name for p in parts}
+
+
+def _what(layer: Layer, titles: Mapping[str, str]) -> str:
+    return "Key for gluing" if layer.role == "key" else titles.get(layer.part, layer.part)
 
 
 def _heights(layers: Sequence[Layer]) -> dict[str, int]:

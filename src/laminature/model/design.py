@@ -13,6 +13,7 @@ from laminature.model.board import Board
 from laminature.model.cutting import KNIFE, Cutting
 from laminature.model.fit import HAND_STACKED, Fit
 from laminature.model.form import Value
+from laminature.model.gluing import StackRule
 from laminature.model.joint import JointRule
 from laminature.model.part import Face, GrainRule
 
@@ -74,6 +75,7 @@ class Design:
     parts: tuple[PartSpec, ...] = ()
     rules: tuple[JointRule, ...] = ()
     grains: tuple[tuple[str, GrainRule], ...] = ()
+    stack_rules: tuple[StackRule, ...] = ()
     cushion: CushionSpec | None = None
     thickness_limit: float = 0.3
     measuring_square: bool = True
@@ -87,4 +89,7 @@ class Design:
     @property
     def patterns(self) -> tuple[str, ...]:
         """The patterns of part names that its rules use."""
-        return (*(p for rule in self.rules for p in rule.parts), *(pattern for pattern, _ in self.grains))
+        return (
+            *(pattern for rule in self.rules for pattern in rule.parts),
+            *(pattern for pattern, _ in self.grains),
+        )

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from laminature.geometry.flat import Flats
-from laminature.geometry.path import Path
+from laminature.geometry.path import Path, Point
 from laminature.geometry.provenance import Parallel
 from laminature.model.part import Face, GrainRule
+
+#: A layer of the piece, of a key that helps to glue it, or an extra copy that is counted in no stack.
+Role = Literal["layer", "key", "spare"]
 
 
 @dataclass(frozen=True)
@@ -19,7 +23,9 @@ class Layer:
     sanding allowance of show edges: what the cutter gets. ``lower`` and ``upper`` are
     the heights of its faces in the stack, mm. ``marks`` are drawn on ``label_face``;
     ``mirrored`` layers are cut seen from below, so that this face lies upwards.
-    ``sources`` are the exact curves that borders of ``cut`` may come from.
+    ``sources`` are the exact curves that borders of ``cut`` may come from. ``pins`` are the middles of
+    its openings for pins, in the part's own plane, mm.
+    ``role`` tells what it is cut for.
     """
 
     part: str
@@ -35,6 +41,8 @@ class Layer:
     mirrored: bool = False
     marks: tuple[Path, ...] = ()
     sources: tuple[Parallel, ...] = ()
+    pins: tuple[Point, ...] = ()
+    role: Role = "layer"
 
     @property
     def label(self) -> str:
