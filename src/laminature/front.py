@@ -11,16 +11,21 @@ import pathlib
 from collections.abc import Iterable, Mapping
 
 from laminature import pipeline
-from laminature.errors import BuildError, StoreError
+from laminature.errors import BuildError, GeometryError, StoreError
+from laminature.geometry.svgfile import svg_outline
 from laminature.model.board import Board
 from laminature.model.design import Design
 from laminature.model.form import Form
+from laminature.model.offcut import Offcut
 from laminature.pipeline import Progress
 from laminature.store import archive, kit
 from laminature.store.boards import boards_file, own_boards
 from laminature.store.files import read_bounded
 from laminature.store.kit import Report
 from laminature.store.manifest import About
+from laminature.store.offcuts import Ledger, Written, change_ledger, read_ledger
+from laminature.store.one_offcut import outline_of
+from laminature.units import UnitError, two_lengths
 
 #: The most that is read of a design file, bytes: thousands of parts fit in.
 DESIGN_CAP = 2 << 20
@@ -47,6 +52,8 @@ class Build(pipeline.Build):
             self.design.title,
             self.sheets,
             {part.name: part.letter for part in self.piece.parts},
+            used=self.used,
+            remainders=self.remainders,
         )
         report = kit.write_kit(place, files, about)
         if as_zip:
@@ -61,14 +68,78 @@ def read(path: AnyPath) -> Design:
     return pipeline.read_design(data, str(file), file.resolve().parent, boards())
 
 
-def build(design: Design, progress: Progress | None = None) -> Build:
-    """A build of ``design``; nothing is computed yet. ``progress`` hears the share done and of what."""
-    return Build(design, progress)
+def build(
+    design: Design,
+    progress: Progress | None = None,
+    *,
+    ledger: Ledger | None = None,
+    fill: bool = True,
+    only: str | None = None,
+) -> Build:
+    """A build of ``design``; nothing is computed yet. ``progress`` hears the share done and of what.
+
+    The offcuts in ``ledger`` are filled first, unless ``fill`` is off; names of new ones count on from
+    there. The ledger's file stays as it is. ``only`` names layers to be cut once more, like ``"B3 C"``.
+    """
+    own = ledger or Ledger()
+    offcuts = own.offcuts if fill else ()
+    return Build(design, progress, offcuts=offcuts, keep=own.keep, first=own.next, only=only)
 
 
 def boards() -> Mapping[str, Board]:
     """Boards by name: the package's, and the user's own, which win. Raises DesignError, StoreError."""
     return pipeline.known_boards(own_boards(), str(boards_file()))
+
+
+def ledger(file: AnyPath | None = None, *, needed: bool = True) -> Ledger:
+    """The maker's offcuts: those in ``file``, or in the usual ledger; none where there is no such file.
+
+    Raises StoreError for one that cannot be read, unless it is not ``needed``.
+    """
+    try:
+        return read_ledger(None if file is None else pathlib.Path(file))
+    except StoreError:
+        if needed:
+            raise
+        return Ledger()
+
+
+def add_offcut(
+    board_name: str,
+    *,
+    size: str | None = None,
+    outline: pathlib.Path | None = None,
+    grain: str | None = None,
+    note: str = "",
+    ledger: pathlib.Path | None = None,
+) -> Written:
+    """Add a piece of board to a ledger: a rectangle of ``size``, or the outline in an SVG file.
+
+    Raises StoreError for a board, size, outline or grain that cannot be.
+    """
+    known = boards()
+    board = known[_known(board_name, known, "board", "boards")]
+    if grain not in (None, "x", "y", "none"):
+        raise StoreError(f'The grain is "x", "y" or "none", not {grain!r}.')
+    if (size is None) == (outline is None):
+        raise StoreError('Give either --size "120 x 80 mm" or --outline FILE.svg.')
+    if size is not None:
+        try:
+            width, height = two_lengths(size)
+        except UnitError as error:
+            raise StoreError(str(error)) from error
+        shape = outline_of([(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)], (), f"--size {size!r}")
+    else:
+        path = pathlib.Path(outline or "")
+        try:
+            outer, *openings = svg_outline(read_bounded(path, DESIGN_CAP))
+        except GeometryError as error:
+            raise StoreError(f"{path} gives no outline: {error}.") from error
+        shape = outline_of(outer, openings, str(path))
+    way = grain or ("none" if board.grain == "none" else "x")
+    words = " ".join(note.split())[:200] or "added by hand"
+    piece = Offcut("", board.name, shape, way, words)  # type: ignore[arg-type]
+    return change_ledger(lambda before: before.added([piece]), ledger)
 
 
 def forms() -> Iterable[Form]:

@@ -7,7 +7,7 @@ its result once somebody has asked for it. Nothing is read from or written to a 
 from __future__ import annotations
 
 import pathlib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property
 
@@ -28,6 +28,7 @@ from laminature.forms.registry import FORMS
 from laminature.joinery.cleats import with_cleats
 from laminature.joinery.contacts import find_contacts
 from laminature.joinery.joints import make_joints
+from laminature.layering.choosing import choose_layers
 from laminature.layering.layers import make_layers
 from laminature.layering.letters import letter_parts
 from laminature.model import stack
@@ -42,12 +43,14 @@ from laminature.model.form import Form, Parameter, Workshop
 from laminature.model.joint import Contact, Joint
 from laminature.model.layer import Layer
 from laminature.model.memory import Memory
+from laminature.model.offcut import EVERYDAY, Keep, Offcut, Remainder
 from laminature.model.piece import Piece
 from laminature.model.sheet import Sheet
 from laminature.sheets.closing import show_layers
 from laminature.sheets.coupon import coupon_sheets
 from laminature.sheets.cutting import driven, prepared
 from laminature.sheets.nesting import lay_out
+from laminature.sheets.remainders import remainders
 from laminature.sheets.route import Route, routed
 from laminature.upholstery.envelope import envelope
 from laminature.writers.dxf import dxf
@@ -81,12 +84,28 @@ class Build:
     ends the work. With a ``memory`` that an earlier build filled, only what has changed since is
     made again. Every attribute may raise FormError or GeometryError for sizes that no
     piece can be made from.
+
+    ``offcuts`` are filled before full sheets are. ``keep`` says what of the sheets is worth keeping;
+    names of such pieces count on from ``first``. ``only`` names layers and parts to be cut once more:
+    see :func:`~laminature.layering.choosing.choose_layers`; without it everything is cut.
     """
 
     def __init__(
-        self, design: Design, progress: Progress | None = None, memory: Memory | None = None
+        self,
+        design: Design,
+        progress: Progress | None = None,
+        memory: Memory | None = None,
+        *,
+        offcuts: Sequence[Offcut] = (),
+        keep: Keep = EVERYDAY,
+        first: int = 1,
+        only: str | None = None,
     ) -> None:
         self.design = design
+        self.offcuts = tuple(offcuts)
+        self.keep = keep
+        self.first = first
+        self.only = only
         self._progress = progress
         self._memory = memory or Memory()
         self._memory.turn()
@@ -201,7 +220,34 @@ class Build:
             self.say(0.4 + 0.4 * share, what)
 
         design = self.design
-        return lay_out(self.layers, self.boards, design.spacing, design.margin, say)
+        offcuts = tuple(o for o in self.offcuts if o.board in self.boards)
+        return lay_out(self.to_cut, self.boards, design.spacing, design.margin, say, offcuts=offcuts)
+
+    @cached_property
+    def to_cut(self) -> tuple[Layer, ...]:
+        """The layers that the sheets hold. Raises ChoiceError for a layer that is not there."""
+        return self.layers if self.only is None else choose_layers(self.only, self.layers)
+
+    @cached_property
+    def remainders(self) -> tuple[Remainder, ...]:
+        """The offcuts that come about when the sheets are cut."""
+        design = self.design
+        return remainders(
+            self.sheets,
+            self.layers,
+            self.boards,
+            self.keep,
+            spacing=design.spacing,
+            kerf=design.cutting.kerf,
+            first=self.first,
+            title=design.title,
+        )
+
+    @property
+    def used(self) -> tuple[tuple[str, Offcut], ...]:
+        """The offcuts that the sheets are cut from, each with its sheet's name."""
+        known = {offcut.name: offcut for offcut in self.offcuts}
+        return tuple((s.name, known[s.offcut]) for s in self.sheets if s.offcut)
 
     @property
     def sheets(self) -> tuple[Sheet, ...]:
@@ -260,9 +306,20 @@ def kit_files(build: Build) -> dict[str, bytes]:
     files |= _sheet_files(build.drawings, _pages(build), build.design.cutting)
     files |= _machine_files(build)
     build.say(0.9, "writing the lists")
-    files["parts.csv"] = parts_csv(build.piece, build.layers, float(build.design.scale))
-    files["piece.glb"] = glb(build.piece.parts, build.layers)
-    files["README.txt"] = readme(build.design, build.piece, build.layers, build.sheets)
+    there = {layer.part for layer in build.to_cut}
+    piece = replace(build.piece, parts=tuple(p for p in build.piece.parts if p.name in there))
+    files["parts.csv"] = parts_csv(piece, build.layers, float(build.design.scale))
+    if build.only is None:
+        files["piece.glb"] = glb(build.piece.parts, build.layers)
+    files["README.txt"] = readme(
+        build.design,
+        build.piece,
+        build.to_cut,
+        build.sheets,
+        repair=build.only is not None,
+        used=build.used,
+        remainders=build.remainders,
+    )
     build.say(1.0, "done")
     return files
 
@@ -283,9 +340,10 @@ def _pages(build: Build) -> tuple[Drawing, ...]:
     maps: list[Drawing] = []
     lists: list[Drawing] = []
     for sheet, route in zip(build.sheets, build.routes, strict=True):
-        maps.append(map_drawing(sheet, layers, boards, route.pieces))
+        left = [r for r in build.remainders if r.sheet == sheet.name]
+        maps.append(map_drawing(sheet, layers, boards, route.pieces, left))
         lists += cutting_list(sheet, route.pieces, layers, parts, build.facts(sheet, route))
-    return (*maps, *lists, *stack_list(layers, parts, boards))
+    return (*maps, *lists, *stack_list(build.to_cut, parts, boards))
 
 
 def _sheet_files(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
+from laminature.drawings.kept import dashes, kept_strokes
 from laminature.drawings.labels import Spots, spot_for, spot_on_sheet
 from laminature.drawings.leaders import Tag, tagged
 from laminature.drawings.placed import Placed, placed_layers, shrunk
@@ -15,6 +16,7 @@ from laminature.geometry.room import hatched, room_for, without_boxes
 from laminature.model.board import Board
 from laminature.model.drawing import Drawing, Stroke, Text
 from laminature.model.layer import Layer
+from laminature.model.offcut import Remainder
 from laminature.model.sheet import Sheet
 
 #: ISO 216 A4, mm; what is drawn also fits on 8½ × 11 in paper.
@@ -24,6 +26,7 @@ MARGIN = 14.0
 COLUMN = 20.0
 HEAD = 16.0
 FOOT = 42.0
+LINE = 5.6
 #: Heights of letters, mm.
 LABELS = (2.6, 2.2, 1.9)
 BODY = 2.3
@@ -34,18 +37,23 @@ HATCH = 1.6
 
 
 def map_drawing(
-    sheet: Sheet, layers: Sequence[Layer], boards: Mapping[str, Board], order: Sequence[str] = ()
+    sheet: Sheet,
+    layers: Sequence[Layer],
+    boards: Mapping[str, Board],
+    order: Sequence[str] = (),
+    remainders: Sequence[Remainder] = (),
 ) -> Drawing:
     """A page that tells what lies where on ``sheet``, drawn as large as an A4 page allows.
 
     Hatched layers are cut mirrored, seen from below; a star marks a layer that carries no label; a cross
     marks what falls out. ``order`` holds the names of outlines in the order of cutting, told by small numbers
-    in rings. Labels that do not fit stand beside their layer or beside the sheet, with a leader.
+    in rings. ``remainders`` are drawn dashed, with the name and size of each. Labels that do not fit stand
+    beside their layer or beside the sheet, with a leader.
     Raises KeyError for a layer or board that is not given.
     """
     wide = sheet.width > sheet.height
     width, height = (PAGE[1], PAGE[0]) if wide else PAGE
-    room_w, room_h = width - 2 * (MARGIN + COLUMN), height - 2 * MARGIN - HEAD - FOOT
+    room_w, room_h = width - 2 * (MARGIN + COLUMN), height - 2 * MARGIN - HEAD - _foot(bool(remainders))
     factor = min(1.0, room_w / sheet.width, room_h / sheet.height)
     origin = ((width - factor * sheet.width) / 2.0, height - MARGIN - HEAD - factor * sheet.height)
     frame = rectangle(*origin, origin[0] + factor * sheet.width, origin[1] + factor * sheet.height)
@@ -85,10 +93,14 @@ def map_drawing(
             far.append(Tag(label + number, shape))
         if one.mirrored:
             strokes += _numbered(f"{one.name}-hatch", hatched(hatching, HATCH))
-    leaders, tags = tagged(far, frame, shapes, top=height - MARGIN - HEAD, bottom=MARGIN + FOOT)
+    kept = kept_strokes(remainders, factor, origin)
+    strokes += kept
+    leaders, tags = tagged(
+        far, frame, shapes, top=height - MARGIN - HEAD, bottom=MARGIN + _foot(bool(remainders))
+    )
     strokes += leaders
     texts += [*_head(sheet, boards[sheet.board], factor, width, height), *tags]
-    legend_strokes, legend_texts = _legend(placed, starred, width, bool(numbers))
+    legend_strokes, legend_texts = _legend(placed, starred, width, bool(numbers), bool(remainders))
     return Drawing(
         f"{sheet.name}-map",
         width,
@@ -97,6 +109,11 @@ def map_drawing(
         (*texts, *legend_texts),
         f"Map of {sheet.name}",
     )
+
+
+def _foot(kept: bool) -> float:
+    """Height of the legend's band, mm: offcuts take a line of it."""
+    return FOOT + (LINE if kept else 0.0)
 
 
 def _straight(shape: Flat) -> Path:
@@ -148,7 +165,9 @@ def _numbered(name: str, paths: Sequence[Path]) -> list[Stroke]:
 
 def _head(sheet: Sheet, board: Board, factor: float, width: float, height: float) -> list[Text]:
     size = f"{sheet.width:g} × {sheet.height:g} mm"
-    grain = {"x": " · grain from left to right", "y": " · grain from bottom to top", "none": ""}[board.grain]
+    grain = {"x": " · grain from left to right", "y": " · grain from bottom to top", "none": ""}[
+        sheet.grain or board.grain
+    ]
     drawn = "true size" if factor == 1.0 else f"drawn at {100 * factor:.0f} % of its size"
     line = f"{board.title} · {size}{grain} · {drawn}"
     room = width - 2 * MARGIN
@@ -160,7 +179,7 @@ def _head(sheet: Sheet, board: Board, factor: float, width: float, height: float
 
 
 def _legend(
-    placed: Sequence[Placed], starred: Sequence[Placed], width: float, numbered: bool
+    placed: Sequence[Placed], starred: Sequence[Placed], width: float, numbered: bool, kept: bool
 ) -> tuple[list[Stroke], list[Text]]:
     strokes: list[Stroke] = []
     lines: list[str] = []
@@ -172,17 +191,23 @@ def _legend(
         samples.append(("hatched", "keep: cut mirrored, seen from below; turn it over before gluing"))
     if any(one.flat.interiors for one in placed):
         samples.append(("cross", "falls out: set it aside (slots too small for a cross fall out as well)"))
+    if kept:
+        samples.append(("dashed", "an offcut: part it by hand when all is cut, and write its name on it"))
     texts: list[Text] = []
-    y = MARGIN + FOOT - 8.0
+    y = MARGIN + _foot(kept) - 8.0
     for kind, words in samples:
         box = rectangle(MARGIN, y, MARGIN + 7.0, y + 4.0)
-        strokes.append(Stroke("marking", _straight(box), f"legend-{kind}"))
+        if kind == "dashed":
+            middle = ((MARGIN, y + 2.0), (MARGIN + 7.0, y + 2.0))
+            strokes += _numbered(f"legend-{kind}", dashes(*middle))
+        else:
+            strokes.append(Stroke("marking", _straight(box), f"legend-{kind}"))
         if kind == "hatched":
             strokes += _numbered(f"legend-{kind}-hatch", hatched(box, HATCH))
         if kind == "cross":
             strokes += _numbered(f"legend-{kind}", _cross((MARGIN + 3.5, y + 2.0), 0.8))
         texts.append(Text(words, MARGIN + 9.5, y + 0.9, BODY))
-        y -= 5.6
+        y -= LINE
     if numbered:
         lines.append("Numbers in rings, or in brackets beside a label, say the order of cutting.")
     if mirrored:

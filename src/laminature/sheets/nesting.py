@@ -9,6 +9,7 @@ from laminature.errors import GeometryError
 from laminature.model.board import Board
 from laminature.model.finding import Finding
 from laminature.model.layer import Layer
+from laminature.model.offcut import Offcut
 from laminature.model.sheet import Placement, Sheet
 from laminature.sheets.check import Key, faults
 from laminature.sheets.grain import axis_of, crosses, ways
@@ -44,6 +45,8 @@ def lay_out(
     spacing: float,
     margin: float,
     progress: Progress | None = None,
+    *,
+    offcuts: Sequence[Offcut] = (),  # noqa: ARG001
 ) -> tuple[tuple[Sheet, ...], tuple[Finding, ...]]:
     """Lay every layer on sheets of its board; the same layers always give the same sheets.
 

@@ -5,9 +5,11 @@ from __future__ import annotations
 import re
 import textwrap
 from collections.abc import Sequence
+from dataclasses import replace
 
 from laminature.model.design import Design
 from laminature.model.layer import Layer
+from laminature.model.offcut import Offcut, Remainder
 from laminature.model.piece import Piece
 from laminature.model.sheet import Sheet
 
@@ -41,13 +43,29 @@ _CAUTIONS = (
 )
 
 
-def readme(design: Design, piece: Piece, layers: Sequence[Layer], sheets: Sequence[Sheet]) -> bytes:
-    """The bytes of a kit's README.txt, UTF-8, in lines of at most 88 characters."""
-    title = _line(piece.title or design.title)
+def readme(
+    design: Design,
+    piece: Piece,
+    layers: Sequence[Layer],
+    sheets: Sequence[Sheet],
+    *,
+    repair: bool = False,
+    used: Sequence[tuple[str, Offcut]] = (),
+    remainders: Sequence[Remainder] = (),
+) -> bytes:
+    """The bytes of a kit's README.txt, UTF-8, in lines of at most 88 characters.
+
+    A ``repair`` holds only ``layers`` of the piece, to be cut once more. ``used`` are offcuts with the
+    names of the sheets that they are, ``remainders`` the offcuts that come about.
+    """
+    title = _line(("Repair of " if repair else "") + (piece.title or design.title))
+    if repair:
+        there = {layer.part for layer in layers}
+        piece = replace(piece, parts=tuple(part for part in piece.parts if part.name in there))
     blocks = [
         title + "\n" + "=" * len(title),
-        _about(design, piece, layers, sheets),
-        _files(sheets),
+        _repaired(design, layers) if repair else _about(design, piece, layers, sheets),
+        _files(sheets, whole=not repair),
         _size(design, layers),
         _cutting(layers, sheets),
         _gluing(piece),
@@ -58,6 +76,8 @@ def readme(design: Design, piece: Piece, layers: Sequence[Layer], sheets: Sequen
             "you are not sure."
         ),
     ]
+    if used or remainders:
+        blocks.insert(-2, _offcuts(used, remainders))
     if design.notes:
         blocks.insert(2, _headed("Notes from the design") + "\n" + _wrap(_line(design.notes, 2000)))
     if design.credit:
@@ -73,13 +93,49 @@ def _about(design: Design, piece: Piece, layers: Sequence[Layer], sheets: Sequen
     )
 
 
-def _files(sheets: Sequence[Sheet]) -> str:
+def _repaired(design: Design, layers: Sequence[Layer]) -> str:
+    return _wrap(
+        f"Layers of this piece to be cut once more, at 1:{float(design.scale):.10g}: "
+        f"{_counted([x.label for x in layers])}. They are made from the design and from your boards as they "
+        "are now: where you have measured a stack or changed the design since the first kit, compare a new "
+        "layer with an old one before you glue."
+    )
+
+
+def _offcuts(used: Sequence[tuple[str, Offcut]], remainders: Sequence[Remainder]) -> str:
+    lines = [_headed("Offcuts")]
+    if used:
+        lines.append(_wrap("These sheets are offcuts of yours; put the right one under the knife:"))
+        lines += [_wrap(f"  {sheet}: {_offcut(offcut)}", "    ") for sheet, offcut in used]
+    if remainders:
+        lines.append(
+            _wrap("Worth keeping when all is cut (the maps show where, dashed; write its name on each):")
+        )
+        lines += [
+            _wrap(f"  {_offcut(r.offcut)}" + (f", falls out of {r.fell_from}" if r.fell_from else ""), "    ")
+            for r in remainders
+        ]
+    lines.append(
+        _wrap(
+            "Say `laminature cut` with this folder's name when it is cut: then the list of your offcuts "
+            "follows. Nothing has been entered in it yet."
+        )
+    )
+    return "\n".join(lines)
+
+
+def _offcut(offcut: Offcut) -> str:
+    x0, y0, x1, y1 = offcut.outline.bounds
+    return f"{_line(offcut.name, 20)}, {x1 - x0:.1f} × {y1 - y0:.1f} mm"
+
+
+def _files(sheets: Sequence[Sheet], *, whole: bool = True) -> str:
     names = sheets[0].name if len(sheets) == 1 else "sheet-1, sheet-2, …"
     rows = (
         ("sheets/*.svg, *.dxf", f"what the cutter gets, true size, in millimetres: {names}"),
         ("sheets/sheets.pdf", "all sheets at true size, a page each, and a map of each sheet for the bench"),
         ("parts.csv", "every part: letter, count, layers, board, sizes"),
-        ("piece.glb", "the finished piece, to look at from all sides"),
+        *((("piece.glb", "the finished piece, to look at from all sides"),) if whole else ()),
         ("design.toml", "the design this kit was made from"),
         ("kit.toml", "what was written here, and where every layer lies"),
     )

@@ -1,0 +1,153 @@
+"""The ledger of offcuts in words: the list, what a kit will use and leave, and what entering it did."""
+
+from __future__ import annotations
+
+import difflib
+import pathlib
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from rich.table import Table
+
+from laminature.model.board import Board
+from laminature.model.offcut import Offcut, Remainder
+from laminature.store.cut import Outcome
+from laminature.store.offcuts import Ledger, Written
+from laminature.store.one_offcut import is_rectangle
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+
+def show_ledger(console: Console, ledger: Ledger, file: pathlib.Path, boards: Mapping[str, Board]) -> None:
+    """One line for each offcut, boards together, and where the ledger lies."""
+    if not ledger.offcuts:
+        console.print("You keep no offcuts yet.", soft_wrap=True)
+    else:
+        table = Table(box=None, pad_edge=False, header_style="dim", padding=(0, 2, 0, 0))
+        for column in ("name", "board", "size", "grain", "area", "from"):
+            table.add_column(column, no_wrap=column in ("name", "size"), justify="left")
+        order = {board: n for n, board in enumerate(dict.fromkeys(o.board for o in ledger.offcuts))}
+        for offcut in sorted(ledger.offcuts, key=lambda o: order[o.board]):
+            table.add_row(
+                offcut.name,
+                offcut.board,
+                size_of(offcut),
+                grain_of(offcut),
+                f"{offcut.outline.area / 100.0:.0f} cm²",
+                offcut.origin,
+            )
+        console.print(table)
+    for name in dict.fromkeys(o.board for o in ledger.offcuts if o.board not in boards):
+        near = difflib.get_close_matches(name, list(boards), n=1)
+        hint = f" Did you mean {near[0]!r}? Change it in the file." if near else ""
+        mine = ", ".join(o.name for o in ledger.offcuts if o.board == name)
+        console.print(f"\nNo board {name!r} is known ({mine}).{hint}", soft_wrap=True)
+    console.print(f"\nThe ledger is {file}", soft_wrap=True)
+    console.print(
+        'A piece by hand: laminature offcuts add --board BOARD --size "120 x 80 mm"', soft_wrap=True
+    )
+
+
+def size_of(offcut: Offcut) -> str:
+    """Width and height in words; of anything but a rectangle, of its bounds."""
+    width, height = _sides(offcut)
+    size = f"{width:g} × {height:g} mm"
+    if is_rectangle(offcut.outline):
+        return size
+    corners = len(offcut.outline.exterior.coords) - 1
+    return f"{size}, {'L-shaped' if corners == 6 else 'not a rectangle'}"
+
+
+def grain_of(offcut: Offcut) -> str:
+    """Which way the grain runs, in words that can be checked on the piece."""
+    if offcut.grain == "none":
+        return "none"
+    width, height = _sides(offcut)
+    return f"along the {width if offcut.grain == 'x' else height:g} mm"
+
+
+def _sides(offcut: Offcut) -> tuple[float, float]:
+    x1, y1 = offcut.outline.bounds[2:]
+    return round(x1, 1), round(y1, 1)
+
+
+def show_written(console: Console, written: Written) -> None:
+    """Where the maker's own version of the ledger was put, if there was one."""
+    if written.kept is not None:
+        console.print(
+            f"You had changed {written.file.name} by hand; your version is kept as {written.kept}",
+            soft_wrap=True,
+        )
+
+
+def show_plan(
+    console: Console,
+    used: Sequence[tuple[str, Offcut]],
+    remainders: Sequence[Remainder],
+    folder: pathlib.Path,
+) -> None:
+    """What a new kit will do to the offcuts once it is cut."""
+    if used:
+        console.print(
+            "Fills your offcuts first: " + ", ".join(f"{o.name} ({sheet})" for sheet, o in used),
+            soft_wrap=True,
+        )
+    if remainders:
+        names = [r.offcut.name for r in remainders]
+        said = ", ".join(names) if len(names) <= 8 else f"{names[0]} to {names[-1]}"
+        many = "1 offcut" if len(names) == 1 else f"{len(names)} offcuts"
+        console.print(f"Leaves {many} worth keeping: {said}", soft_wrap=True)
+    if used or remainders:
+        console.print(f"When it is cut, say: laminature cut {folder}", soft_wrap=True)
+
+
+def show_outcome(console: Console, outcome: Outcome) -> None:
+    """What entering a kit did, and what to write on which piece."""
+    if outcome.before is not None:
+        _show_before(console, outcome)
+        return
+    if outcome.used:
+        console.print(f"Used up, out of the ledger: {', '.join(outcome.used)}", soft_wrap=True)
+    if outcome.gone:
+        console.print(
+            f"Used by this kit, but no longer in the ledger: {', '.join(outcome.gone)}", soft_wrap=True
+        )
+    if outcome.other:
+        console.print(
+            f"The ledger has other pieces under these names, so they stay: {', '.join(outcome.other)}",
+            soft_wrap=True,
+        )
+    if outcome.made:
+        console.print("Write on the pieces:")
+        table = Table.grid(padding=(0, 2, 0, 0))
+        for one, proposed in outcome.made:
+            table.add_row(f"  {one.offcut.name}", size_of(one.offcut), _where(one, proposed))
+        console.print(table)
+    if not (outcome.used or outcome.gone or outcome.other or outcome.made):
+        console.print("This kit used none of your offcuts and leaves nothing worth keeping.")
+    show_written(console, outcome.written)
+    console.print(f"The ledger is {outcome.written.file}", soft_wrap=True)
+
+
+def _show_before(console: Console, outcome: Outcome) -> None:
+    before = outcome.before
+    said = []
+    if before is not None and before.used:
+        said.append(f"it used up {', '.join(before.used)}")
+    if before is not None and before.made:
+        said.append(f"it left {', '.join(before.made)}")
+    console.print(
+        f"This kit was already entered{': ' if said else ''}{' and '.join(said)}. Nothing was changed. "
+        "If you have cut it a second time, say so with --again.",
+        soft_wrap=True,
+    )
+
+
+def _where(one: Remainder, proposed: str) -> str:
+    if one.fell_from:
+        place = f"{one.sheet}: falls out of {one.fell_from}"
+    else:
+        x, y = round(one.at[0], 1), round(one.at[1], 1)
+        place = f"{one.sheet}: {x:g} mm from the left, {y:g} mm from the bottom"
+    return place + ("" if proposed == one.offcut.name else f" (the map calls it {proposed})")
