@@ -7,7 +7,7 @@ its result once somebody has asked for it. Nothing is read from or written to a 
 from __future__ import annotations
 
 import pathlib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property
 
@@ -42,12 +42,14 @@ from laminature.model.form import Form, Parameter, Workshop
 from laminature.model.joint import Contact, Joint
 from laminature.model.layer import Layer
 from laminature.model.memory import Memory
+from laminature.model.offcut import Offcut
 from laminature.model.piece import Piece
-from laminature.model.sheet import Sheet
+from laminature.model.sheet import Kept, Sheet
 from laminature.sheets.closing import show_layers
 from laminature.sheets.coupon import coupon_sheets
 from laminature.sheets.cutting import driven, prepared
 from laminature.sheets.nesting import lay_out
+from laminature.sheets.replay import digest
 from laminature.sheets.route import Route, routed
 from laminature.upholstery.envelope import envelope
 from laminature.writers.dxf import dxf
@@ -81,12 +83,26 @@ class Build:
     ends the work. With a ``memory`` that an earlier build filled, only what has changed since is
     made again. Every attribute may raise FormError or GeometryError for sizes that no
     piece can be made from.
+
+    ``offcuts`` are filled before full sheets are taken. ``seconds`` may be spent on better sheets
+    than those that are made unasked. ``kept`` are sheets of an earlier kit of the same layers, used again
+    where they are better.
     """
 
     def __init__(
-        self, design: Design, progress: Progress | None = None, memory: Memory | None = None
+        self,
+        design: Design,
+        progress: Progress | None = None,
+        memory: Memory | None = None,
+        *,
+        seconds: float = 0.0,
+        offcuts: Sequence[Offcut] = (),
+        kept: Kept | None = None,
     ) -> None:
         self.design = design
+        self.seconds = seconds
+        self.offcuts = tuple(offcuts)
+        self.kept = kept
         self._progress = progress
         self._memory = memory or Memory()
         self._memory.turn()
@@ -201,7 +217,22 @@ class Build:
             self.say(0.4 + 0.4 * share, what)
 
         design = self.design
-        return lay_out(self.layers, self.boards, design.spacing, design.margin, say)
+        start = self.kept.sheets if self.kept and self.kept.digest == self.layout_digest else ()
+        return lay_out(
+            self.layers,
+            self.boards,
+            design.spacing,
+            design.margin,
+            say,
+            offcuts=self.offcuts,
+            seconds=self.seconds,
+            start=start,
+        )
+
+    @cached_property
+    def layout_digest(self) -> str:
+        """What stands for the shapes and settings of the sheets, in ``kit.toml``."""
+        return digest(self.layers, self.boards, self.design.spacing, self.design.margin)
 
     @property
     def sheets(self) -> tuple[Sheet, ...]:
