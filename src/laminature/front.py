@@ -83,7 +83,7 @@ def build(
     """
     own = ledger or Ledger()
     offcuts = own.offcuts if fill else ()
-    return Build(design, progress, offcuts=offcuts, keep=own.keep, first=own.next, only=only)
+    return Build(design, progress, offcuts=offcuts, keep=own.keep, first_offcut=own.next, only=only)
 
 
 def boards() -> Mapping[str, Board]:

@@ -45,12 +45,13 @@ from laminature.model.layer import Layer
 from laminature.model.memory import Memory
 from laminature.model.offcut import EVERYDAY, Keep, Offcut, Remainder
 from laminature.model.piece import Piece
-from laminature.model.sheet import Sheet
+from laminature.model.sheet import Kept, Sheet
 from laminature.sheets.closing import show_layers
 from laminature.sheets.coupon import coupon_sheets
 from laminature.sheets.cutting import driven, prepared
 from laminature.sheets.nesting import lay_out
 from laminature.sheets.remainders import remainders
+from laminature.sheets.replay import digest
 from laminature.sheets.route import Route, routed
 from laminature.upholstery.envelope import envelope
 from laminature.writers.dxf import dxf
@@ -85,9 +86,11 @@ class Build:
     made again. Every attribute may raise FormError or GeometryError for sizes that no
     piece can be made from.
 
-    ``offcuts`` are filled before full sheets are. ``keep`` says what of the sheets is worth keeping;
-    names of such pieces count on from ``first``. ``only`` names layers and parts to be cut once more:
-    see :func:`~laminature.layering.choosing.choose_layers`; without it everything is cut.
+    ``offcuts`` are filled before full sheets are taken. ``seconds`` may be spent on better sheets
+    than those that are made unasked. ``kept`` are sheets of an earlier kit of the same layers, used again
+    where they are better. ``keep`` says what of the sheets is worth keeping; names of such pieces count
+    on from ``first_offcut``. ``only`` names layers and parts to be cut once more: see
+    :func:`~laminature.layering.choosing.choose_layers`; without it everything is cut.
     """
 
     def __init__(
@@ -96,15 +99,19 @@ class Build:
         progress: Progress | None = None,
         memory: Memory | None = None,
         *,
+        seconds: float = 0.0,
         offcuts: Sequence[Offcut] = (),
+        kept: Kept | None = None,
         keep: Keep = EVERYDAY,
-        first: int = 1,
+        first_offcut: int = 1,
         only: str | None = None,
     ) -> None:
         self.design = design
+        self.seconds = seconds
         self.offcuts = tuple(offcuts)
+        self.kept = kept
         self.keep = keep
-        self.first = first
+        self.first_offcut = first_offcut
         self.only = only
         self._progress = progress
         self._memory = memory or Memory()
@@ -220,8 +227,22 @@ class Build:
             self.say(0.4 + 0.4 * share, what)
 
         design = self.design
-        offcuts = tuple(o for o in self.offcuts if o.board in self.boards)
-        return lay_out(self.to_cut, self.boards, design.spacing, design.margin, say, offcuts=offcuts)
+        start = self.kept.sheets if self.kept and self.kept.digest == self.layout_digest else ()
+        return lay_out(
+            self.to_cut,
+            self.boards,
+            design.spacing,
+            design.margin,
+            say,
+            offcuts=self.offcuts,
+            seconds=self.seconds,
+            start=start,
+        )
+
+    @cached_property
+    def layout_digest(self) -> str:
+        """What stands for the shapes and settings of the sheets, in ``kit.toml``."""
+        return digest(self.to_cut, self.boards, self.design.spacing, self.design.margin)
 
     @cached_property
     def to_cut(self) -> tuple[Layer, ...]:
@@ -239,7 +260,7 @@ class Build:
             self.keep,
             spacing=design.spacing,
             kerf=design.cutting.kerf,
-            first=self.first,
+            first=self.first_offcut,
             title=design.title,
         )
 

@@ -18,7 +18,7 @@ import numpy as np
 import scipy.fft
 from numpy.typing import NDArray
 
-from laminature.geometry.flat import Flat, grown
+from laminature.geometry.flat import Flat, Shape, grown
 
 Cells = NDArray[np.bool_]
 Spectrum = NDArray[np.complex64]
@@ -122,8 +122,21 @@ class Bed:
         self.taken[row : row + rows, column : column + columns][cells] = 1.0
         self._spectrum = None
 
+    def bar(self, beyond: Flat, margin: float) -> None:
+        """Take the cells nearer than ``margin`` mm to what is no board.
 
-def filled(shape: Flat, corner: tuple[float, float], cell: float, rows: int, columns: int) -> Cells:
+        The other shapes are grown by half the spacing already, so that much is left off here.
+        """
+        grid = self.grid
+        swollen = grown(beyond, margin - grid.spacing + grid.growth, COARSE * grid.cell, corners="round")
+        if swollen.is_empty:
+            return
+        corner = (-grid.pad * grid.cell, -grid.pad * grid.cell)
+        self.taken[filled(swollen, corner, grid.cell, *grid.shape)] = 1.0
+        self._spectrum = None
+
+
+def filled(shape: Shape, corner: tuple[float, float], cell: float, rows: int, columns: int) -> Cells:
     """The cells whose middles lie inside ``shape``, of a grid that begins at ``corner``, mm.
 
     Each row's crossings with the borders are counted from the left: inside is where
