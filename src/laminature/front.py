@@ -8,7 +8,7 @@ from __future__ import annotations
 import difflib
 import os
 import pathlib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
 from laminature import pipeline
 from laminature.errors import BuildError, GeometryError, StoreError
@@ -17,10 +17,11 @@ from laminature.model.board import Board
 from laminature.model.design import Design
 from laminature.model.form import Form
 from laminature.model.offcut import Offcut
+from laminature.model.stray import Stray
 from laminature.pipeline import Progress
 from laminature.store import archive, kit
 from laminature.store.boards import boards_file, own_boards
-from laminature.store.files import read_bounded
+from laminature.store.files import read_bounded, write_whole
 from laminature.store.kit import Report
 from laminature.store.manifest import About
 from laminature.store.offcuts import Ledger, Written, change_ledger, read_ledger
@@ -140,6 +141,23 @@ def add_offcut(
     words = " ".join(note.split())[:200] or "added by hand"
     piece = Offcut("", board.name, shape, way, words)  # type: ignore[arg-type]
     return change_ledger(lambda before: before.added([piece]), ledger)
+
+
+def find_piece(built: Build, size: str, most: int = 8) -> tuple[Stray, ...]:
+    """What of a kit a stray piece of ``size`` (like ``"12 x 7 mm"``) may be, the nearest first.
+
+    Raises StoreError for a size that is none.
+    """
+    try:
+        sides = two_lengths(size)
+    except UnitError as error:
+        raise StoreError(str(error)) from error
+    return pipeline.looked_up(built, sides, most)
+
+
+def write_stray_picture(built: Build, strays: Sequence[Stray], path: pathlib.Path) -> None:
+    """Draw pieces at true size into a new file, SVG or PDF. Raises StoreError, WriterError."""
+    write_whole(path, pipeline.stray_picture(built, strays, path.suffix))
 
 
 def forms() -> Iterable[Form]:

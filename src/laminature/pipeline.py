@@ -22,7 +22,8 @@ from laminature.design.starter import new_design
 from laminature.drawings.checklist import cutting_list, stack_list
 from laminature.drawings.sheet_map import map_drawing
 from laminature.drawings.sheets import sheet_drawing
-from laminature.errors import BuildError
+from laminature.drawings.stray import beside_in_text, stray_drawing, stray_rows
+from laminature.errors import BuildError, WriterError
 from laminature.forms.free import piece_from_parts
 from laminature.forms.registry import FORMS
 from laminature.joinery.cleats import with_cleats
@@ -31,6 +32,7 @@ from laminature.joinery.joints import make_joints
 from laminature.layering.choosing import choose_layers
 from laminature.layering.layers import make_layers
 from laminature.layering.letters import letter_parts
+from laminature.layering.stray import find_strays
 from laminature.model import stack
 from laminature.model.board import Board
 from laminature.model.cushion import CushionEnvelope
@@ -46,6 +48,7 @@ from laminature.model.memory import Memory
 from laminature.model.offcut import EVERYDAY, Keep, Offcut, Remainder
 from laminature.model.piece import Piece
 from laminature.model.sheet import Kept, Sheet
+from laminature.model.stray import Stray
 from laminature.sheets.closing import show_layers
 from laminature.sheets.coupon import coupon_sheets
 from laminature.sheets.cutting import driven, prepared
@@ -72,9 +75,12 @@ __all__ = [
     "coupon_files",
     "kit_files",
     "known_boards",
+    "looked_up",
     "read_design",
     "schema",
     "starter",
+    "stray_lines",
+    "stray_picture",
 ]
 
 
@@ -343,6 +349,26 @@ def kit_files(build: Build) -> dict[str, bytes]:
     )
     build.say(1.0, "done")
     return files
+
+
+def looked_up(build: Build, size: tuple[float, float], most: int) -> tuple[Stray, ...]:
+    """The pieces of a kit that are nearest to ``size``, mm, the nearest first. Raises ChoiceError."""
+    return find_strays(size, build.layers, most)
+
+
+def stray_lines(build: Build, strays: Sequence[Stray], drawn: int) -> tuple[str, ...]:
+    """A line for each of ``strays``, and below them the first ``drawn`` as shapes in text."""
+    return (*stray_rows(strays, build.piece.parts), "", *beside_in_text(strays[:drawn]))
+
+
+def stray_picture(build: Build, strays: Sequence[Stray], ending: str) -> bytes:
+    """A page with all of ``strays`` at true size, as ``.svg`` or ``.pdf``. Raises WriterError for another."""
+    page = stray_drawing(f"{build.design.title}: which piece is it?", strays, build.piece.parts)
+    if ending.lower() == ".svg":
+        return svg(page)
+    if ending.lower() == ".pdf":
+        return pdf((page,))
+    raise WriterError(f"A picture's name ends with .svg or .pdf, not {ending or 'without either'!r}.")
 
 
 def coupon_files(board: Board) -> dict[str, bytes]:

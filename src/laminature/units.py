@@ -138,15 +138,15 @@ def two_lengths(written: str) -> tuple[float, float]:
     """
     sides = _TIMES.split(written.strip()) if len(written) <= LONGEST_TEXT else []
     if len(sides) != 2 or not all(sides):
-        raise UnitError(f'{_short(written)} is not a size. Write it like "120 x 80 mm".')
+        raise UnitError(f'{_cut(written)} is not a size. Write it like "120 x 80 mm".')
     unit = _TRAILING_UNIT.search(sides[1])
     if unit is not None and _TRAILING_UNIT.search(sides[0]) is None:
         sides[0] += f" {unit[0]}"
     read = [length(side) for side in sides]
     if any(side.realm is not None for side in read):
-        raise UnitError(f"{_short(written)}: board is measured as it is. Leave out full and mini.")
+        raise UnitError(f"{_cut(written)}: board is measured as it is. Leave out full and mini.")
     if not all(side.mm > 0 for side in read):
-        raise UnitError(f"{_short(written)}: both sides are above zero.")
+        raise UnitError(f"{_cut(written)}: both sides are above zero.")
     return float(read[0]), float(read[1])
 
 

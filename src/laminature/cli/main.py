@@ -12,6 +12,7 @@ from typing import Annotated, Optional
 
 import typer
 
+from laminature.cli import lookup
 from laminature.cli import offcuts as offcut_commands
 from laminature.cli.console import out, prepare_streams
 from laminature.cli.guard import ExitCode, guarded, say, tell
@@ -27,6 +28,7 @@ app = typer.Typer(
 
 app.add_typer(offcut_commands.app, name="offcuts")
 app.command()(offcut_commands.cut)
+app.command()(lookup.find)
 
 DesignFile = Annotated[pathlib.Path, typer.Argument(metavar="FILE", help="A design file (TOML).")]
 Folder = Annotated[

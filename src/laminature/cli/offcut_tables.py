@@ -5,9 +5,8 @@ from __future__ import annotations
 import difflib
 import pathlib
 from collections.abc import Mapping, Sequence
+from itertools import pairwise
 from typing import TYPE_CHECKING
-
-from rich.table import Table
 
 from laminature.model.board import Board
 from laminature.model.offcut import Offcut, Remainder
@@ -24,20 +23,14 @@ def show_ledger(console: Console, ledger: Ledger, file: pathlib.Path, boards: Ma
     if not ledger.offcuts:
         console.print("You keep no offcuts yet.", soft_wrap=True)
     else:
-        table = Table(box=None, pad_edge=False, header_style="dim", padding=(0, 2, 0, 0))
-        for column in ("name", "board", "size", "grain", "area", "from"):
-            table.add_column(column, no_wrap=column in ("name", "size"), justify="left")
         order = {board: n for n, board in enumerate(dict.fromkeys(o.board for o in ledger.offcuts))}
-        for offcut in sorted(ledger.offcuts, key=lambda o: order[o.board]):
-            table.add_row(
-                offcut.name,
-                offcut.board,
-                size_of(offcut),
-                grain_of(offcut),
-                f"{offcut.outline.area / 100.0:.0f} cm²",
-                offcut.origin,
-            )
-        console.print(table)
+        _columns(
+            console,
+            [
+                (o.name, o.board, size_of(o), f"{o.outline.area / 100.0:.0f} cm²", grain_of(o), o.origin)
+                for o in sorted(ledger.offcuts, key=lambda o: order[o.board])
+            ],
+        )
     for name in dict.fromkeys(o.board for o in ledger.offcuts if o.board not in boards):
         near = difflib.get_close_matches(name, list(boards), n=1)
         hint = f" Did you mean {near[0]!r}? Change it in the file." if near else ""
@@ -49,22 +42,35 @@ def show_ledger(console: Console, ledger: Ledger, file: pathlib.Path, boards: Ma
     )
 
 
+def _columns(console: Console, rows: Sequence[Sequence[str]]) -> None:
+    """Rows of text in columns, a line each however long it is, so that it can be searched and copied."""
+    wide = [max(len(row[k]) for row in rows) for k in range(len(rows[0]))]
+    for row in rows:
+        line = "  ".join(text.ljust(width) for text, width in zip(row, wide, strict=True))
+        console.print(line.rstrip(), soft_wrap=True)
+
+
 def size_of(offcut: Offcut) -> str:
     """Width and height in words; of anything but a rectangle, of its bounds."""
     width, height = _sides(offcut)
     size = f"{width:g} × {height:g} mm"
     if is_rectangle(offcut.outline):
         return size
-    corners = len(offcut.outline.exterior.coords) - 1
-    return f"{size}, {'L-shaped' if corners == 6 else 'not a rectangle'}"
+    return f"{size}, {'L-shaped' if _is_l(offcut) else 'not a rectangle'}"
+
+
+def _is_l(offcut: Offcut) -> bool:
+    points = list(offcut.outline.exterior.coords)
+    upright = all(x0 == x1 or y0 == y1 for (x0, y0), (x1, y1) in pairwise(points))
+    return upright and len(points) == 7 and not offcut.outline.interiors
 
 
 def grain_of(offcut: Offcut) -> str:
     """Which way the grain runs, in words that can be checked on the piece."""
     if offcut.grain == "none":
-        return "none"
+        return "no grain"
     width, height = _sides(offcut)
-    return f"along the {width if offcut.grain == 'x' else height:g} mm"
+    return f"grain along the {width if offcut.grain == 'x' else height:g} mm"
 
 
 def _sides(offcut: Offcut) -> tuple[float, float]:
@@ -120,10 +126,10 @@ def show_outcome(console: Console, outcome: Outcome) -> None:
         )
     if outcome.made:
         console.print("Write on the pieces:")
-        table = Table.grid(padding=(0, 2, 0, 0))
-        for one, proposed in outcome.made:
-            table.add_row(f"  {one.offcut.name}", size_of(one.offcut), _where(one, proposed))
-        console.print(table)
+        _columns(
+            console,
+            [(f"  {one.offcut.name}", size_of(one.offcut), _where(one, said)) for one, said in outcome.made],
+        )
     if not (outcome.used or outcome.gone or outcome.other or outcome.made):
         console.print("This kit used none of your offcuts and leaves nothing worth keeping.")
     show_written(console, outcome.written)

@@ -78,7 +78,9 @@ def _name(one: Remainder, shape: Flat) -> tuple[Path, ...]:
     if one.fell_from:
         x, y = (float(v) for v in shape.centroid.coords[0])
         room = without_boxes(shape, [(x - CROSS, y - CROSS, x + CROSS, y + CROSS)])
-    for text in (f"{one.offcut.name}: {size_words(one.offcut.outline)}", one.offcut.name):
+    # What falls out lies among labels and leaders: there the name is enough.
+    sized = () if one.fell_from else (f"{one.offcut.name}: {size_words(one.offcut.outline)}",)
+    for text in (*sized, one.offcut.name):
         spot = spot_for(room, text, sizes=SIZES)
         if spot is not None:
             return spot.strokes(text)

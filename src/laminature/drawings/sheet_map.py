@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from laminature.drawings.kept import dashes, kept_strokes
 from laminature.drawings.labels import Spots, spot_for, spot_on_sheet
 from laminature.drawings.leaders import Tag, tagged
-from laminature.drawings.placed import Placed, placed_layers, shrunk
+from laminature.drawings.placed import Placed, border_paths, placed_layers, shrunk
 from laminature.geometry.flat import Flat, Shape, rectangle
 from laminature.geometry.lettering import shortened, text_paths, text_width
 from laminature.geometry.path import Path, Point, circle, polyline
@@ -58,7 +58,8 @@ def map_drawing(
     origin = ((width - factor * sheet.width) / 2.0, height - MARGIN - HEAD - factor * sheet.height)
     frame = rectangle(*origin, origin[0] + factor * sheet.width, origin[1] + factor * sheet.height)
     placed = placed_layers(sheet, layers)
-    strokes = [Stroke("notes", _straight(frame), "sheet")]
+    border = frame if sheet.outline is None else shrunk(sheet.outline, factor, origin)
+    strokes = [Stroke("notes", path, name) for name, path in border_paths(border)]
     texts: list[Text] = []
     far: list[Tag] = []
     starred: list[Placed] = []
@@ -164,7 +165,7 @@ def _numbered(name: str, paths: Sequence[Path]) -> list[Stroke]:
 
 
 def _head(sheet: Sheet, board: Board, factor: float, width: float, height: float) -> list[Text]:
-    size = f"{sheet.width:g} × {sheet.height:g} mm"
+    size = f"{round(sheet.width, 1):g} × {round(sheet.height, 1):g} mm"
     grain = {"x": " · grain from left to right", "y": " · grain from bottom to top", "none": ""}[
         sheet.grain or board.grain
     ]
@@ -172,10 +173,19 @@ def _head(sheet: Sheet, board: Board, factor: float, width: float, height: float
     line = f"{board.title} · {size}{grain} · {drawn}"
     room = width - 2 * MARGIN
     return [
-        Text(shortened(f"Map of {sheet.name}", 5.0, room - 50.0), MARGIN, height - MARGIN - 5.0, 5.0),
+        Text(
+            shortened(f"Map of {sheet.name}{_offcut(sheet)}", 5.0, room - 50.0),
+            MARGIN,
+            height - MARGIN - 5.0,
+            5.0,
+        ),
         Text("for the bench, not for cutting", width - MARGIN, height - MARGIN - 5.0, BODY, "end"),
         Text(shortened(line, BODY, room), MARGIN, height - MARGIN - 11.0, BODY),
     ]
+
+
+def _offcut(sheet: Sheet) -> str:
+    return f", your offcut {sheet.offcut}" if sheet.offcut else ""
 
 
 def _legend(

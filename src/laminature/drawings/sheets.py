@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from laminature.drawings.labels import Spots, spot_on_sheet
-from laminature.drawings.placed import Placed, placed_layers
+from laminature.drawings.placed import Placed, border_paths, placed_layers
 from laminature.drawings.sheet_map import map_drawing
 from laminature.geometry.flat import Flat
 from laminature.geometry.lettering import CAP, shortened, text_width
 from laminature.geometry.path import polyline
-from laminature.geometry.room import free_of, room_for, without_boxes
+from laminature.geometry.room import free_of, free_within, room_for, without_boxes
 from laminature.model.board import Board
 from laminature.model.drawing import Drawing, Stroke, Text
 from laminature.model.layer import Layer
@@ -46,6 +46,11 @@ def sheet_drawing(
         strokes += _cuts(one)
         strokes += _drawn(one, spots)
     name = f"{sheet.name} · {boards[sheet.board].title}"
+    if sheet.offcut:
+        name += f" · offcut {sheet.offcut}"
+    if sheet.outline is not None:
+        # For laying the offcut down; where the cutter's file has no notes, it never is in the way.
+        strokes += [Stroke("notes", path, ring) for ring, path in border_paths(sheet.outline)]
     notes, texts = _notes(sheet, [p.flat for p in placed], name, measuring_square)
     return Drawing(sheet.name, sheet.width, sheet.height, (*strokes, *notes), texts, name)
 
@@ -54,7 +59,10 @@ def _notes(
     sheet: Sheet, taken: Sequence[Flat], name: str, measuring_square: bool
 ) -> tuple[tuple[Stroke, ...], tuple[Text, ...]]:
     """The sheet's name and the measuring square, where they find room; low and to the right first."""
-    free = free_of(sheet.width, sheet.height, taken, CLEAR)
+    if sheet.outline is None:
+        free = free_of(sheet.width, sheet.height, taken, CLEAR)
+    else:
+        free = free_within(sheet.outline, taken, CLEAR)
     strokes: tuple[Stroke, ...] = ()
     texts: tuple[Text, ...] = ()
     written = shortened(name, NAME_SIZE, sheet.width - 4.0 * CLEAR)

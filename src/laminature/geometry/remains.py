@@ -10,7 +10,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
-from laminature.geometry.flat import Flat, Flats, Shape, flat, grown, pieces, tidy
+from laminature.geometry.flat import Flat, Flats, Shape, flat, grown, mapped, pieces, tidy
 
 Box = tuple[float, float, float, float]
 #: Sides of cells in which rectangles are sought, mm: no finer than this, and no more than CELLS in a row.
@@ -105,9 +105,18 @@ def openings_of(shape: Flat) -> Flats:
 
 def around(shape: Flat) -> tuple[float, float]:
     """Long and short side of the smallest rectangle around a shape, whichever way that is turned, mm."""
+    x1, y1 = lying(shape).bounds[2:]
+    return x1, y1
+
+
+def lying(shape: Flat) -> Flat:
+    """The shape turned so that the smallest rectangle around it lies on its long side, from the origin."""
     corners = np.asarray(shapely.minimum_rotated_rectangle(shape).exterior.coords)
-    a, b = (float(np.hypot(*(corners[k + 1] - corners[k]))) for k in range(2))
-    return max(a, b), min(a, b)
+    sides = corners[1:3] - corners[:2]
+    way = sides[int(np.argmax(np.hypot(sides[:, 0], sides[:, 1])))]
+    c, s = way / np.hypot(*way)
+    turned = mapped(shape, ((c, s), (-s, c)))
+    return mapped(turned, ((1.0, 0.0), (0.0, 1.0)), (-turned.bounds[0], -turned.bounds[1]))
 
 
 def _large_enough(width: float, height: float, smallest: tuple[float, float]) -> bool:
