@@ -9,6 +9,7 @@ import difflib
 import os
 import pathlib
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 
 from laminature import pipeline
 from laminature.errors import BuildError, GeometryError, StoreError
@@ -16,7 +17,7 @@ from laminature.geometry.svgfile import svg_outline
 from laminature.model.board import Board
 from laminature.model.design import Design
 from laminature.model.form import Form
-from laminature.model.offcut import Offcut
+from laminature.model.offcut import Keep, Offcut
 from laminature.model.stray import Stray
 from laminature.pipeline import Progress
 from laminature.store import archive, kit
@@ -125,10 +126,7 @@ def add_offcut(
     if (size is None) == (outline is None):
         raise StoreError('Give either --size "120 x 80 mm" or --outline FILE.svg.')
     if size is not None:
-        try:
-            width, height = two_lengths(size)
-        except UnitError as error:
-            raise StoreError(str(error)) from error
+        width, height = _size(size)
         shape = outline_of([(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)], (), f"--size {size!r}")
     else:
         path = pathlib.Path(outline or "")
@@ -143,16 +141,30 @@ def add_offcut(
     return change_ledger(lambda before: before.added([piece]), ledger)
 
 
+def set_keep(size: str | None, drop_outs: str | None, ledger: pathlib.Path | None = None) -> Written:
+    """Set the smallest offcut and drop-out that are kept; None leaves one as it is. Raises StoreError."""
+    offcuts, fallen = (None if text is None else _size(text) for text in (size, drop_outs))
+
+    def change(before: Ledger) -> Ledger:
+        keep = before.keep
+        return replace(before, keep=Keep(offcuts or keep.offcuts, fallen or keep.drop_outs))
+
+    return change_ledger(change, ledger)
+
+
+def _size(text: str) -> tuple[float, float]:
+    try:
+        return two_lengths(text)
+    except UnitError as error:
+        raise StoreError(str(error)) from error
+
+
 def find_piece(built: Build, size: str, most: int = 8) -> tuple[Stray, ...]:
     """What of a kit a stray piece of ``size`` (like ``"12 x 7 mm"``) may be, the nearest first.
 
     Raises StoreError for a size that is none.
     """
-    try:
-        sides = two_lengths(size)
-    except UnitError as error:
-        raise StoreError(str(error)) from error
-    return pipeline.looked_up(built, sides, most)
+    return pipeline.looked_up(built, _size(size), most)
 
 
 def write_stray_picture(built: Build, strays: Sequence[Stray], path: pathlib.Path) -> None:

@@ -78,6 +78,15 @@ def _sides(offcut: Offcut) -> tuple[float, float]:
     return round(x1, 1), round(y1, 1)
 
 
+def show_keep(console: Console, ledger: Ledger) -> None:
+    """How large a piece has to be to be kept."""
+    for (a, b), what in (
+        (ledger.keep.offcuts, "what is left of a sheet"),
+        (ledger.keep.drop_outs, "what falls out of openings"),
+    ):
+        console.print(f"Of {what} you keep what holds {a:g} × {b:g} mm.", soft_wrap=True)
+
+
 def show_written(console: Console, written: Written) -> None:
     """Where the maker's own version of the ledger was put, if there was one."""
     if written.kept is not None:

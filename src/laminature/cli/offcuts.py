@@ -91,6 +91,31 @@ def remove(
     offcut_tables.show_written(out(), written)
 
 
+@app.command()
+@guarded
+def keep(
+    context: typer.Context,
+    size: Annotated[
+        Text, typer.Argument(metavar="[SIZE]", help='Of what is left of a sheet, like "40 x 25 mm".')
+    ] = None,
+    drop_outs: Annotated[
+        Text, typer.Option("--drop-outs", metavar="SIZE", help="The same for what falls out of openings.")
+    ] = None,
+    ledger: LedgerFile = None,
+) -> None:
+    """Say how large a piece has to be for you to keep it: the smallest rectangle that it must hold."""
+    from laminature import front
+    from laminature.cli import offcut_tables
+
+    file = ledger or context.obj
+    if size is None and drop_outs is None:
+        offcut_tables.show_keep(out(), front.ledger(file))
+        return
+    written = front.set_keep(size, drop_outs, file)
+    offcut_tables.show_keep(out(), written.ledger)
+    offcut_tables.show_written(out(), written)
+
+
 @guarded
 def cut(
     folder: Annotated[pathlib.Path, typer.Argument(metavar="FOLDER", help="The folder of a kit.")],

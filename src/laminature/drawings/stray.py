@@ -36,8 +36,9 @@ def stray_rows(strays: Sequence[Stray], parts: Sequence[Part]) -> tuple[str, ...
     """A line for each: size, how far off, labels, and what it is."""
     titles = _titles(parts)
     return tuple(
-        f"{size_words(s.size)}  off by {s.off:5.2f}  {labels_of(s.labels)}: {_words(s, titles)}"
-        for s in strays
+        f"{one.size[0]:6.2f} × {one.size[1]:6.2f} mm  off by {one.off:5.2f}  "
+        f"{labels_of(one.labels)}: {_words(one, titles)}"
+        for one in strays
     )
 
 
@@ -45,7 +46,8 @@ def stray_drawing(title: str, strays: Sequence[Stray], parts: Sequence[Part]) ->
     """A page with every piece at true size, lying along its longer side, labels and words below it."""
     titles = _titles(parts)
     pieces: list[Piece] = [
-        (labels_of(s.labels), s.flat, (size_words(s.size).strip(), _words(s, titles))) for s in strays
+        (labels_of(s.labels), s.flat, (f"{s.size[0]:.2f} × {s.size[1]:.2f} mm", _words(s, titles)))
+        for s in strays
     ]
     rows: list[list[tuple[Piece, Flat, float]]] = [[]]
     width = 0.0
@@ -87,11 +89,6 @@ def _words(stray: Stray, titles: Mapping[str, str]) -> str:
     what = ", ".join(dict.fromkeys(titles[layer.part] for layer in stray.layers))
     what = f"falls out of {what}" if stray.drop_out else what
     return what if stray.count == 1 else f"{what} (×{stray.count})"
-
-
-def size_words(size: tuple[float, float]) -> str:
-    """Two sides in words, mm."""
-    return f"{size[0]:6.2f} × {size[1]:6.2f} mm"
 
 
 def labels_of(labels: Sequence[str], most: int = 6) -> str:

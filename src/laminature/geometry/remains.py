@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from itertools import combinations
 
 import numpy as np
@@ -29,18 +30,21 @@ SIMPLER = 0.05
 def straight_pieces(region: Shape, smallest: tuple[float, float], border: Flat) -> Flats:
     """The largest rectangles and L shapes in ``region``, biggest first; they never overlap.
 
-    Each is made of one or two upright rectangles that are at least ``smallest`` mm (either way round). Where
-    a side does not lie on the bounds of ``border``, it lies on a step of 0.5 mm.
+    Each holds an upright rectangle of at least ``smallest`` mm (either way round); the arm of an L is nowhere
+    narrower than the shorter side. Where a side does not lie on the bounds of ``border``, it lies on a step
+    of 0.5 mm.
     """
+    narrow = min(smallest)
     boxes: list[Box] = []
     rest = region
     while len(boxes) < MOST:
-        found = largest_box(rest, smallest, border.bounds)
+        found = largest_box(rest, (narrow, narrow), border.bounds)
         if found is None:
             break
         boxes.append(found)
         rest = rest.difference(shapely.box(*found))
-    return tuple(sorted(_joined(boxes, min(smallest)), key=lambda p: (-p.area, p.bounds)))
+    large = [_large_enough(x1 - x0, y1 - y0, smallest) for x0, y0, x1, y1 in boxes]
+    return tuple(sorted(_joined(boxes, large, narrow), key=lambda p: (-p.area, p.bounds)))
 
 
 def largest_box(region: Shape, smallest: tuple[float, float], border: Box) -> Box | None:
@@ -196,13 +200,18 @@ def _on_steps(box: Box, border: Box) -> Box:
     return up(box[0], border[0]), up(box[1], border[1]), down(box[2], border[2]), down(box[3], border[3])
 
 
-def _joined(boxes: list[Box], neck: float) -> list[Flat]:
-    """Rectangles that adjoin and together make an L are one piece, where they hang together broadly."""
+def _joined(boxes: Sequence[Box], large: Sequence[bool], neck: float) -> list[Flat]:
+    """The ``large`` rectangles, each with the first other one that makes an L with it.
+
+    Both meet along at least ``neck`` mm.
+    """
     shapes = [shapely.box(*b, ccw=True) for b in boxes]
     out: list[Flat] = []
     used: set[int] = set()
     for i, j in combinations(range(len(shapes)), 2):
-        if i in used or j in used or shapes[i].intersection(shapes[j]).length < neck - NEAR:
+        if i in used or j in used or not (large[i] or large[j]):
+            continue
+        if shapes[i].intersection(shapes[j]).length < neck - NEAR:
             continue
         both = pieces(shapes[i].union(shapes[j]))
         if len(both) == 1 and not both[0].interiors:
@@ -210,4 +219,4 @@ def _joined(boxes: list[Box], neck: float) -> list[Flat]:
             if len(whole.exterior.coords) - 1 <= 6:
                 used |= {i, j}
                 out.append(whole)
-    return out + [s for k, s in enumerate(shapes) if k not in used]
+    return out + [s for k, s in enumerate(shapes) if large[k] and k not in used]

@@ -20,9 +20,8 @@ from typing import Any
 from laminature.errors import StoreError
 from laminature.model.offcut import LETTER, Keep, Offcut
 from laminature.store import locks
-from laminature.store.bench import free_name
 from laminature.store.boards import config_folder
-from laminature.store.files import plain, read_bounded, write_whole
+from laminature.store.files import half_of, plain, read_bounded, write_whole
 from laminature.store.one_offcut import check_keys, length_of, offcut_lines, read_offcut, short, text_of
 from laminature.store.toml import number, string
 
@@ -115,12 +114,25 @@ def change_ledger(change: Callable[[Ledger], Ledger], path: pathlib.Path | None 
                 return Written(before, file)
             kept = None
             if data is not None and data != dump(before):
-                kept = free_name(file.with_name(f"{file.stem}-edited{file.suffix}"))
-                write_whole(kept, data)
+                kept = _kept(file, data)
             write_whole(file, dump(after), replaces=lambda there: there == data, cap=_CAP)
             return Written(after, file, kept)
     except OSError as error:
         raise StoreError(f"The ledger {file} cannot be written: {plain(error)}.") from error
+
+
+def _kept(file: pathlib.Path, data: bytes) -> pathlib.Path:
+    """Put the maker's version beside the ledger, under the first name where nothing else is."""
+    place, n = file.with_name(f"{file.stem}-edited{file.suffix}"), 1
+    while os.path.lexists(place):
+        # An earlier run, killed in between, may have put it there already.
+        half_of(place).unlink(missing_ok=True)
+        if place.is_file() and not place.is_symlink() and place.read_bytes() == data:
+            return place
+        n += 1
+        place = file.with_name(f"{file.stem}-edited-{n}{file.suffix}")
+    write_whole(place, data)
+    return place
 
 
 @contextmanager
