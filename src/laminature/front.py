@@ -8,15 +8,16 @@ from __future__ import annotations
 import difflib
 import os
 import pathlib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
 from laminature import pipeline
 from laminature.errors import BuildError, StoreError
 from laminature.model.board import Board
 from laminature.model.design import Design
 from laminature.model.form import Form
+from laminature.model.offcut import Offcut
 from laminature.pipeline import Progress
-from laminature.store import archive, kit
+from laminature.store import archive, kit, layouts
 from laminature.store.boards import boards_file, own_boards
 from laminature.store.files import read_bounded
 from laminature.store.kit import Report
@@ -35,10 +36,14 @@ class Build(pipeline.Build):
         """Write the kit to ``folder``, and with ``as_zip`` also to a zip file beside it.
 
         Returns what was written and what stayed because it is the maker's own.
+        Where the folder holds a kit of the same layers, whose sheets took a search, they are used again,
+        unless better ones are found or sheets were asked for before.
         Raises BuildError where a finding says "stop", StoreError with everything as it was.
         """
         place = pathlib.Path(folder)
         check_places(place, as_zip=as_zip)
+        if self.kept is None:
+            self.kept = layouts.read_kept(place)
         stops = [finding.message for finding in self.findings if finding.grade == "stop"]
         if stops:
             raise BuildError("The kit cannot be built: " + " ".join(stops))
@@ -47,6 +52,7 @@ class Build(pipeline.Build):
             self.design.title,
             self.sheets,
             {part.name: part.letter for part in self.piece.parts},
+            kept=self.layout,
         )
         report = kit.write_kit(place, files, about)
         if as_zip:
@@ -61,9 +67,18 @@ def read(path: AnyPath) -> Design:
     return pipeline.read_design(data, str(file), file.resolve().parent, boards())
 
 
-def build(design: Design, progress: Progress | None = None) -> Build:
-    """A build of ``design``; nothing is computed yet. ``progress`` hears the share done and of what."""
-    return Build(design, progress)
+def build(
+    design: Design,
+    progress: Progress | None = None,
+    *,
+    seconds: float = 0.0,
+    offcuts: Sequence[Offcut] = (),
+) -> Build:
+    """A build of ``design``; nothing is computed yet. ``progress`` hears the share done and of what.
+
+    ``seconds`` may be spent on better sheets; ``offcuts`` are filled before full sheets.
+    """
+    return Build(design, progress, seconds=seconds, offcuts=offcuts)
 
 
 def boards() -> Mapping[str, Board]:

@@ -85,6 +85,10 @@ def kit(
     file: DesignFile,
     folder: Folder,
     as_zip: Annotated[bool, typer.Option("--zip", help="Also write the kit as FOLDER.zip.")] = False,
+    seconds: Annotated[
+        float,
+        typer.Option("--seconds", min=0.0, max=86400.0, help="Seek better sheets for about so long."),
+    ] = 0.0,
 ) -> None:
     """Make a kit: cut sheets, parts list, model and notes, ready to take to the cutter."""
     from laminature import front
@@ -93,7 +97,7 @@ def kit(
     design = front.read(file)
     front.check_places(folder, as_zip=as_zip)
     with progress.shown("Making the kit") as update:
-        built = front.build(design, update)
+        built = front.build(design, update, seconds=seconds)
         found = built.findings
         if not findings.stops(found):
             report = built.write(folder, as_zip=as_zip)

@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 import os
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -25,21 +25,25 @@ from laminature.sheets.squeezing import Bundle, Squeeze, bundles_of
 Told = Callable[[float, str], None]
 
 #: The share of the time that goes into shaking orders before sheets are squeezed.
-SHAKING = 0.35
+SHAKING = 0.2
 #: A squeezing attempt takes this share of the time, within these bounds, s.
 ATTEMPT = 0.12
-SHORTEST, LONGEST = 1.2, 6.0
-#: How full a sheet is hoped to become at first, and by how much hope changes after success and failure.
-HOPE, MORE_HOPE, LESS_HOPE = 0.93, 0.01, 0.006
+SHORTEST, LONGEST = 1.2, 2.5
+#: By how much fuller than now a sheet is hoped to become at least, and by how much more after a success
+#: or less after a failure than what was tried, as shares of a sheet.
+LEAST_HOPE, MORE_HOPE, LESS_HOPE = 0.012, 0.012, 0.004
 #: No more squeezers than this at once, whatever the machine.
 MOST_AT_ONCE = 4
 #: How often squeezers are looked at, s.
 LOOK = 0.03
 
 
-def improved(problem: Problem, found: Layout, seconds: float, told: Told) -> Layout:
+def improved(
+    problem: Problem, found: Layout, decided: Mapping[str, int], seconds: float, told: Told
+) -> Layout:
     """The best layout found from ``found`` on in about ``seconds``; never a worse one.
 
+    ``decided`` holds the groups of turns of the bonds that are settled.
     ``told`` hears the share done and the score; what it raises ends the search and its processes.
     """
     begin = time.monotonic()
@@ -48,14 +52,14 @@ def improved(problem: Problem, found: Layout, seconds: float, told: Told) -> Lay
         return (time.monotonic() - begin) / seconds
 
     best = found
-    shaken = Shaken(problem, problem.coarse(), dict(found.ways))
+    shaken = Shaken(problem, problem.coarse(), dict(decided))
     while share() < SHAKING:
         shaken.once()
         best = min(best, shaken.best, key=problem.rank)
         told(min(1.0, share()), _words(problem, best))
     if not problem.odd or len(best.tops) > len(problem.odd):
         best = _Press(problem, shaken.filler, best, seconds).run(share, told)
-    return best
+    return best if problem.rank(best) < problem.rank(found) else found
 
 
 def _words(problem: Problem, layout: Layout) -> str:
@@ -130,7 +134,7 @@ class _Press:
         fillable = self.last > self.first
         if not pressing and (on_last != self.pressed or not fillable or self.random.random() < 0.15):
             self.pressed = on_last
-            return self._attempt(self.last, self._bundles(self.last), self.problem.rank(self.layout)[1] * 0.0)
+            return self._attempt(self.last, self._bundles(self.last), 0.0)
         if not fillable:
             return None
         for _ in range(20):
@@ -143,9 +147,9 @@ class _Press:
         """A sheet together with some of the last one's shapes, as full as is hoped that it can become."""
         own, others = self._bundles(sheet), self._bundles(self.last)
         room = self.problem.full
-        s = self.problem.spacing
-        wanted = self.hope.setdefault(sheet, HOPE) * (room.width + s) * (room.height + s)
-        slack = wanted - sum(self._grown(b) for b in own)
+        whole = (room.width + self.problem.spacing) * (room.height + self.problem.spacing)
+        now = self._fullness(own)
+        slack = (max(self.hope.get(sheet, 0.0), now + LEAST_HOPE) - now) * whole
         removed: list[Bundle] = []
         given_up = 0.0
         if self.random.random() < 0.5:
@@ -186,8 +190,13 @@ class _Press:
         return bundles_of(self.problem.shapes, mine, self.ways)
 
     def _grown(self, bundle: Bundle) -> float:
+        """About the area of a bundle grown by half the spacing, mm²."""
         half = self.problem.spacing / 2.0
-        return bundle.area + bundle.outline.length * half + math.pi * half**2
+        return bundle.area + float(bundle.outline.length) * half + math.pi * half**2
+
+    def _fullness(self, bundles: Sequence[Bundle]) -> float:
+        room, s = self.problem.full, self.problem.spacing
+        return sum(self._grown(b) for b in bundles) / ((room.width + s) * (room.height + s))
 
     def _goes_in(self, bundle: Bundle) -> bool:
         x0, y0, x1, y1 = bundle.outline.bounds
@@ -206,7 +215,8 @@ class _Press:
         filling = bool(attempt.extras)
         sound = moved is not None and self._sound(moved)
         if filling:
-            self.hope[attempt.sheet] += MORE_HOPE if sound else -LESS_HOPE
+            tried = self._fullness(attempt.squeeze.bundles)
+            self.hope[attempt.sheet] = tried + MORE_HOPE if sound else tried - LESS_HOPE
         where = {p.shape: p.sheet for p in places}
         if not sound or moved is None or any(where[k] != self.last for k in attempt.extras):
             return
@@ -236,7 +246,9 @@ class _Press:
         flats = [self.problem.shapes[p.shape].lying(p) for p in places]
         room = self.problem.full
         inside = all(
-            min(f.bounds[:2]) >= -1e-7 and f.bounds[2] <= room.width + 1e-7 and f.bounds[3] <= room.height + 1e-7
+            min(f.bounds[:2]) >= -1e-7
+            and f.bounds[2] <= room.width + 1e-7
+            and f.bounds[3] <= room.height + 1e-7
             for f in flats
         )
         return inside and not too_close(flats, self.problem.spacing)

@@ -7,11 +7,12 @@ import subprocess
 import sys
 import threading
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 
 from laminature.geometry.flat import Flat, holds_point, wrapped
 from laminature.geometry.pose import cos_sin
-from laminature.sheets.shapes import Place, Shape
+from laminature.sheets.shapes import Place, Shape, same_turn, turned
 
 #: The squeezer calculates in single precision: so much more spacing is asked for, mm.
 MORE = 0.02
@@ -36,7 +37,9 @@ class Bundle:
         return float(self.outline.area)
 
 
-def bundles_of(shapes: Sequence[Shape], places: Sequence[Place], ways: Mapping[int, Sequence[float]]) -> list[Bundle]:
+def bundles_of(
+    shapes: Sequence[Shape], places: Sequence[Place], ways: Mapping[int, Sequence[float]]
+) -> list[Bundle]:
     """The shapes of one sheet, those in an opening together with their host; biggest first.
 
     ``ways`` holds for each shape the turns that it may take there.
@@ -60,10 +63,7 @@ def bundles_of(shapes: Sequence[Shape], places: Sequence[Place], ways: Mapping[i
 
 
 def _may_turn(members: Sequence[Place], by: float, ways: Mapping[int, Sequence[float]]) -> bool:
-    return all(
-        any(abs((at.turn + by - turn + 180.0) % 360.0 - 180.0) < 1e-6 for turn in ways[at.shape])
-        for at in members
-    )
+    return all(any(same_turn(at.turn + by, turn) for turn in ways[at.shape]) for at in members)
 
 
 class Squeeze:
@@ -73,7 +73,13 @@ class Squeeze:
     """
 
     def __init__(
-        self, bundles: Sequence[Bundle], width: float, height: float, spacing: float, seconds: float, seed: int
+        self,
+        bundles: Sequence[Bundle],
+        width: float,
+        height: float,
+        spacing: float,
+        seconds: float,
+        seed: int,
     ) -> None:
         self.bundles = tuple(bundles)
         self.width = width
@@ -123,10 +129,8 @@ class Squeeze:
         self._process.wait()
         for pipe in (self._process.stdin, self._process.stdout):
             if pipe is not None:
-                try:
+                with suppress(OSError):
                     pipe.close()
-                except OSError:
-                    pass
 
     def places(self, sheet: int) -> list[Place] | None:
         """Where everything lies now, on sheet number ``sheet``; None where the squeezer gave up.
@@ -149,13 +153,14 @@ class Squeeze:
 
 
 def _moved(bundle: Bundle, by: float, shift: tuple[float, float], sheet: int, width: float) -> list[Place]:
-    """The bundle's places after a turn about the origin and a shift, pushed back where it is a little outside."""
+    """The bundle's places after a turn about the origin and a shift.
+
+    Where it is a little outside the room on the left, on the right or below, it is pushed back.
+    """
+    x0, y0, x1, _ = turned(bundle.outline, by, False, *shift).bounds
+    dx = -x0 if x0 < 0.0 else min(0.0, width - x1)
+    dy = max(0.0, -y0)
     cosine, sine = cos_sin(by)
-    corners = [(cosine * x - sine * y + shift[0], sine * x + cosine * y + shift[1]) for x, y in bundle.outline.exterior.coords]
-    left, right = min(x for x, _ in corners), max(x for x, _ in corners)
-    bottom = min(y for _, y in corners)
-    dx = -left if left < 0.0 else min(0.0, width - right)
-    dy = max(0.0, -bottom)
     return [
         Place(
             at.shape,

@@ -13,13 +13,15 @@ from dataclasses import dataclass, field
 from importlib import metadata
 
 from laminature.errors import StoreError
-from laminature.model.sheet import Placement, Sheet
+from laminature.geometry.flat import Flat
+from laminature.model.sheet import Kept, Placement, Sheet
 from laminature.store.files import read_bounded
 from laminature.store.names import check_names
 
 NAME = "kit.toml"
 FORMAT = 1
-_CAP = 1 << 26
+#: The most that is read of a ``kit.toml``, bytes.
+CAP = 1 << 26
 _SEAL = re.compile(rb'^seal = "([0-9a-f]{64})"\n', re.MULTILINE)
 _HEAD = (
     "# What Laminature put into this folder. A later run replaces or removes only files that\n"
@@ -31,12 +33,16 @@ _PACKAGES = ("laminature", "numpy", "scipy", "shapely", "manifold3d", "ezdxf", "
 
 @dataclass(frozen=True)
 class About:
-    """What ``kit.toml`` tells beside the list of files. ``letters`` maps a part's name to its label."""
+    """What ``kit.toml`` tells beside the list of files. ``letters`` maps a part's name to its label.
+
+    ``kept`` is there where the sheets come from a search by time, so that they can be used again.
+    """
 
     title: str = ""
     sheets: Sequence[Sheet] = ()
     letters: Mapping[str, str] = field(default_factory=dict)
     versions: Mapping[str, str] | None = None
+    kept: Kept | None = None
 
 
 @dataclass(frozen=True)
@@ -92,15 +98,34 @@ def _lines(files: Mapping[str, bytes], about: About, versions: Mapping[str, str]
     yield from (f"{_string(name)} = {_string(version)}" for name, version in versions.items())
     yield "\n[letters]"
     yield from (f"{_string(part)} = {_string(letter)}" for part, letter in about.letters.items())
+    if about.kept is not None:
+        yield "\n[layout]"
+        yield f"digest = {_string(about.kept.digest)}"
+        yield f"seconds = {_number(about.kept.seconds)}"
     for sheet in about.sheets:
         yield "\n[[sheets]]"
         yield f"name = {_string(sheet.name)}"
         yield f"board = {_string(sheet.board)}"
         yield f"width = {_number(sheet.width)}"
         yield f"height = {_number(sheet.height)}"
+        if sheet.offcut:
+            yield f"offcut = {_string(sheet.offcut)}"
+        if sheet.grain is not None:
+            yield f"grain = {_string(sheet.grain)}"
+        if sheet.outline is not None:
+            yield f"outline = {_rings(sheet.outline)}"
         yield "placements = ["
         yield from (f"    {{ {_placement(p)} }}," for p in sheet.placements)
         yield "]"
+
+
+def _rings(outline: Flat) -> str:
+    """Corners of the outline and of each opening."""
+    rings = (outline.exterior, *outline.interiors)
+    written = (
+        ", ".join(f"[{_number(x)}, {_number(y)}]" for x, y in list(ring.coords)[:-1]) for ring in rings
+    )
+    return "[" + ", ".join(f"[{ring}]" for ring in written) + "]"
 
 
 def _placement(placed: Placement) -> str:
@@ -126,7 +151,7 @@ def read(folder: pathlib.Path) -> Manifest | None:
     path = folder / NAME
     if path.is_symlink() or not path.is_file():
         return None
-    data = read_bounded(path, _CAP)
+    data = read_bounded(path, CAP)
     try:
         return _parse(data)
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError, StoreError) as error:
