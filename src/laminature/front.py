@@ -20,7 +20,7 @@ from laminature.model.form import Form
 from laminature.model.offcut import Keep, Offcut
 from laminature.model.stray import Stray
 from laminature.pipeline import Progress
-from laminature.store import archive, kit
+from laminature.store import archive, kit, layouts
 from laminature.store.boards import boards_file, own_boards
 from laminature.store.files import read_bounded, write_whole
 from laminature.store.kit import Report
@@ -42,10 +42,14 @@ class Build(pipeline.Build):
         """Write the kit to ``folder``, and with ``as_zip`` also to a zip file beside it.
 
         Returns what was written and what stayed because it is the maker's own.
+        Where the folder holds a kit of the same layers, whose sheets took a search, they are used again,
+        unless better ones are found or sheets were asked for before.
         Raises BuildError where a finding says "stop", StoreError with everything as it was.
         """
         place = pathlib.Path(folder)
         check_places(place, as_zip=as_zip)
+        if self.kept is None:
+            self.kept = layouts.read_kept(place)
         stops = [finding.message for finding in self.findings if finding.grade == "stop"]
         if stops:
             raise BuildError("The kit cannot be built: " + " ".join(stops))
@@ -56,6 +60,7 @@ class Build(pipeline.Build):
             {part.name: part.letter for part in self.piece.parts},
             used=self.used,
             remainders=self.remainders,
+            kept=self.layout,
         )
         report = kit.write_kit(place, files, about)
         if as_zip:
@@ -74,18 +79,27 @@ def build(
     design: Design,
     progress: Progress | None = None,
     *,
+    seconds: float = 0.0,
     ledger: Ledger | None = None,
     fill: bool = True,
     only: str | None = None,
 ) -> Build:
     """A build of ``design``; nothing is computed yet. ``progress`` hears the share done and of what.
 
-    The offcuts in ``ledger`` are filled first, unless ``fill`` is off; names of new ones count on from
-    there. The ledger's file stays as it is. ``only`` names layers to be cut once more, like ``"B3 C"``.
+    ``seconds`` may be spent on better sheets. The offcuts in ``ledger`` are filled first, unless ``fill`` is
+    off; names of new ones count on from there. The ledger's file stays as it is. ``only`` names layers to
+    be cut once more, like ``"B3 C"``.
     """
     own = ledger or Ledger()
-    offcuts = own.offcuts if fill else ()
-    return Build(design, progress, offcuts=offcuts, keep=own.keep, first_offcut=own.next, only=only)
+    return Build(
+        design,
+        progress,
+        seconds=seconds,
+        offcuts=own.offcuts if fill else (),
+        keep=own.keep,
+        first_offcut=own.next,
+        only=only,
+    )
 
 
 def boards() -> Mapping[str, Board]:

@@ -245,6 +245,15 @@ class Build:
             start=start,
         )
 
+    @property
+    def layout(self) -> Kept | None:
+        """The sheets to be kept, where they come from a search by time; None where none was made."""
+        earlier = self.kept if self.kept and self.kept.digest == self.layout_digest else None
+        spent = self.seconds + (earlier.seconds if earlier else 0.0)
+        if self.seconds > 0.0 or (earlier and earlier.sheets == self.sheets):
+            return Kept(self.layout_digest, self.sheets, spent)
+        return None
+
     @cached_property
     def layout_digest(self) -> str:
         """What stands for the shapes and settings of the sheets, in ``kit.toml``."""

@@ -103,6 +103,10 @@ def kit(
     fill: Annotated[
         bool, typer.Option(" /--no-offcuts", help="Leave your offcuts alone: full sheets only.")
     ] = True,
+    seconds: Annotated[
+        float,
+        typer.Option("--seconds", min=0.0, max=86400.0, help="Seek better sheets for about so long."),
+    ] = 0.0,
 ) -> None:
     """Make a kit: cut sheets, parts list, model and notes, ready to take to the cutter."""
     from laminature import front
@@ -112,7 +116,7 @@ def kit(
     front.check_places(folder, as_zip=as_zip)
     offcuts = front.ledger(ledger, needed=fill)
     with progress.shown("Making the kit") as update:
-        built = front.build(design, update, ledger=offcuts, fill=fill, only=only)
+        built = front.build(design, update, seconds=seconds, ledger=offcuts, fill=fill, only=only)
         found = built.findings
         if not findings.stops(found):
             report = built.write(folder, as_zip=as_zip)

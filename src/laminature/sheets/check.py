@@ -13,12 +13,10 @@ from laminature.model.layer import Layer
 from laminature.model.offcut import Offcut
 from laminature.model.sheet import Placement, Sheet
 from laminature.sheets.grain import bonded, ways_of
-from laminature.sheets.shapes import turned
+from laminature.sheets.shapes import same_turn, turned
 
 #: Placed outlines may lie outside the margin by this for rounding, mm.
 EDGE = 1e-6
-#: Turns that differ by less than this are the same, degrees.
-SAME_TURN = 1e-9
 
 Key = tuple[str, int, int]
 Known = Mapping[tuple[str, int], Layer]
@@ -128,17 +126,13 @@ def _against_grain(
             if (p.part, p.layer) not in allowed:
                 continue
             groups = allowed[p.part, p.layer][grain]
-            fitting = {n for n, turns in enumerate(groups) if any(_alike(p.turn, turn) for turn in turns)}
+            fitting = {n for n, turns in enumerate(groups) if any(same_turn(p.turn, turn) for turn in turns)}
             if p.part in tied and grain != "none" and fitting:
                 fitting &= left.get(p.part, fitting)
                 left[p.part] = fitting or left[p.part]
             if not fitting:
                 out.append(_fault(f"lies against its grain on {sheet.name}", (p.part, p.layer, p.piece)))
     return out
-
-
-def _alike(one: float, two: float) -> bool:
-    return abs((one - two + 180.0) % 360.0 - 180.0) < SAME_TURN
 
 
 def _sheet_fault(message: str) -> Finding:

@@ -27,6 +27,8 @@ RIGHTWARDS = 0.15
 TRIALS = 300
 #: Steps by which a place is slid closer: each halves what is left of a cell.
 HALVINGS = 8
+#: Openings smaller than this are not looked into first, mm².
+SMALLEST_OPENING = 60.0
 #: Transforms of shapes are kept up to this size, bytes; then they are forgotten and made again.
 MOST_KEPT = 400_000_000
 #: Placements are written in steps of this, mm.
@@ -76,6 +78,8 @@ class _Sheet:
         self.bed = Bed(grid)
         for piece in room.beyond:
             self.bed.bar(piece, room.margin)
+        self.openings: Bed | None = None
+        self.widest = 0.0
         self.free = grid.shape[0] * grid.shape[1]
         self.bounds: NDArray[np.float64] = np.empty((0, 4))
         self.flats: list[Flat] = []
@@ -97,6 +101,17 @@ class _Sheet:
     def take(self, flat: Flat) -> None:
         """Keep ``flat`` as placed."""
         self.bed.put(flat)
+        for ring in flat.interiors:
+            opening = type(flat)(ring)
+            if opening.area >= SMALLEST_OPENING:
+                if self.openings is None:
+                    self.openings = Bed(self.grid)
+                    self.openings.taken[:] = 1.0
+                self.openings.free(opening)
+                self.widest = max(self.widest, opening.area)
+                self.hopeless = {h for h in self.hopeless if not h[0]}
+        if self.openings is not None:
+            self.openings.put(flat)
         self.bounds = np.vstack([self.bounds, flat.bounds])
         self.flats.append(ready(flat))
 
@@ -148,6 +163,8 @@ class Filler:
             if progress is not None:
                 progress(done / len(order))
             shape = self.shapes[number]
+            if self._into_opening(sheets, number, way_of, places):
+                continue
             for at in range(len(sheets) + 1):
                 fresh = at == len(sheets)
                 room = self.full if fresh else sheets[at].room
@@ -167,18 +184,35 @@ class Filler:
                 left.append(number)
         return Layout(tuple(places), tuple(s.top for s in sheets), tuple(left), way_of)
 
+    def _into_opening(
+        self, sheets: Sequence[_Sheet], number: int, way_of: dict[str, int], places: list[Place]
+    ) -> bool:
+        """Put a shape into an opening of another, where there is one that is large enough."""
+        shape = self.shapes[number]
+        for at, sheet in enumerate(sheets):
+            if sheet.openings is not None and shape.outer_area < sheet.widest:
+                choices = self._choices_for(number, sheet.room, way_of)
+                found = self._put(sheet, choices, shape, sheet.openings) if choices else None
+                if found is not None:
+                    way, turn, x, y = found
+                    places.append(Place(number, at, x, y, turn))
+                    if shape.bond and sheet.room.grain != "none":
+                        way_of[shape.bond] = way
+                    return True
+        return False
+
     def _opened(self, room: Room) -> _Sheet:
         return _Sheet(room, Grid(room.width, room.height, self.cell, self.spacing))
 
     def _put(
-        self, sheet: _Sheet, choices: Sequence[_Choice], shape: Shape
+        self, sheet: _Sheet, choices: Sequence[_Choice], shape: Shape, inner: Bed | None = None
     ) -> tuple[int, float, float, float] | None:
         """Put a shape on ``sheet`` in the best of its variants; None where there is no room."""
-        same = (shape.form, tuple(c.variant.turn for c in choices))
+        same = (inner is not None, shape.form, tuple(c.variant.turn for c in choices))
         if same in sheet.hopeless or sheet.free < min(c.cells for c in choices):
             return None
         cell = self.cell
-        for which, row, column in self._proposals(sheet, choices):
+        for which, row, column in self._proposals(inner or sheet.bed, choices):
             choice = choices[which]
             flat, shift = choice.variant.flat, choice.variant.shift
             here = (column * cell, row * cell)
@@ -214,12 +248,12 @@ class Filler:
             x, y = x - dx * kept, y - dy * kept
         return x, y
 
-    def _proposals(self, sheet: _Sheet, choices: Sequence[_Choice]) -> list[tuple[int, int, int]]:
+    def _proposals(self, bed: Bed, choices: Sequence[_Choice]) -> list[tuple[int, int, int]]:
         """The best places of all choices, best first, as (choice, row, column)."""
         cell = self.cell
         found: list[NDArray[np.float64]] = []
         for which, c in enumerate(choices):
-            rows, columns = sheet.bed.places(c.stamp)
+            rows, columns = bed.places(c.stamp)
             worth = rows * cell + c.stamp.height + RIGHTWARDS * (columns * cell + c.stamp.width)
             if len(worth) > TRIALS:
                 best = np.argpartition(worth, TRIALS)[:TRIALS]

@@ -15,9 +15,9 @@ import numpy as np
 
 from laminature.sheets.greedy import Filler, Layout
 from laminature.sheets.room import Room
-from laminature.sheets.shapes import Shape
+from laminature.sheets.shapes import Place, Shape, same_turn
 
-Told = Callable[[float], None]
+Told = Callable[[float, str], None]
 
 #: Side of a cell in which places are sought, mm.
 CELL = 1.0
@@ -74,6 +74,21 @@ class Problem:
         cut = sum(r.width * r.height for r, top in zip(self.odd, layout.tops, strict=False) if top > 0.0)
         return (len(layout.left), round(sheets, 6), round(cut, 3))
 
+    def standing(self, places: Sequence[Place]) -> Layout:
+        """The layout that these places make; nothing is checked."""
+        allowed: dict[str, set[int]] = {}
+        tops = [0.0] * max([len(self.odd), *(at.sheet + 1 for at in places)])
+        for at in places:
+            shape = self.shapes[at.shape]
+            tops[at.sheet] = max(tops[at.sheet], shape.lying(at).bounds[3])
+            grain = (self.odd[at.sheet] if at.sheet < len(self.odd) else self.full).grain
+            if shape.bond and grain != "none":
+                groups = enumerate(shape.ways[grain])
+                fitting = {n for n, turns in groups if any(same_turn(at.turn, t) for t in turns)}
+                allowed[shape.bond] = allowed.get(shape.bond, fitting) & fitting
+        ways = {bond: min(fitting) for bond, fitting in allowed.items() if fitting}
+        return Layout(tuple(places), tuple(tops), (), ways)
+
     @property
     def fewest(self) -> int:
         """No layout can have fewer full sheets than this, because of the area alone."""
@@ -86,7 +101,7 @@ class Problem:
 def first(problem: Problem, decided: dict[str, int], told: Told) -> Layout:
     """The layout that is made unasked: one pass, and a few more where they might save a sheet."""
     fine = problem.fine()
-    best = fine.run(fine.biggest_first(), decided, lambda share: told(0.5 * share))
+    best = fine.run(fine.biggest_first(), decided, lambda share: told(0.5 * share, ""))
     full = len(best.tops) - len(problem.odd)
     if full <= max(1, problem.fewest) or len(problem.shapes) > MOST_SHAPES:
         return best
@@ -94,7 +109,7 @@ def first(problem: Problem, decided: dict[str, int], told: Told) -> Layout:
     shaken = Shaken(problem, coarse, decided)
     for n in range(PASSES):
         shaken.once()
-        told(0.5 + 0.4 * (n + 1) / PASSES)
+        told(0.5 + 0.4 * (n + 1) / PASSES, "")
     again = fine.run(shaken.order, decided)
     return min((best, shaken.best, again), key=problem.rank)
 

@@ -14,6 +14,9 @@ from laminature.geometry.pose import cos_sin
 from laminature.model.board import Grain
 from laminature.sheets.grain import Ways
 
+#: Turns that differ by less than this are the same, degrees.
+SAME_TURN = 1e-9
+
 
 @dataclass(frozen=True)
 class Shape:
@@ -73,3 +76,8 @@ def shifted(shape: Flat, x: float, y: float) -> Flat:
 def fits(width: float, height: float, room_width: float, room_height: float) -> bool:
     """Whether something so large goes into the room, mm."""
     return width <= room_width + SLACK and height <= room_height + SLACK
+
+
+def same_turn(one: float, two: float) -> bool:
+    """Whether two turns are the same, degrees, whole turns aside."""
+    return abs((one - two + 180.0) % 360.0 - 180.0) < SAME_TURN

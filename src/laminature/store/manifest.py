@@ -13,8 +13,9 @@ from importlib import metadata
 from typing import Any
 
 from laminature.errors import StoreError
+from laminature.geometry.flat import Flat
 from laminature.model.offcut import Offcut, Remainder
-from laminature.model.sheet import Placement, Sheet
+from laminature.model.sheet import Kept, Placement, Sheet
 from laminature.store.files import read_bounded
 from laminature.store.names import check_names
 from laminature.store.one_offcut import offcut_lines
@@ -25,7 +26,8 @@ FORMAT = 1
 #: Tables of the offcuts that cutting the kit uses up, and of those that it makes.
 USED = "offcuts_used"
 NEW = "offcuts_new"
-_CAP = 1 << 26
+#: The most that is read of a ``kit.toml``, bytes.
+CAP = 1 << 26
 _SEAL = re.compile(rb'^seal = "([0-9a-f]{64})"\n', re.MULTILINE)
 _HEAD = (
     "# What Laminature put into this folder. A later run replaces or removes only files that\n"
@@ -41,6 +43,7 @@ class About:
 
     ``letters`` maps a part's name to its label. ``used`` are offcuts that become sheets, each with the
     sheet's name, ``remainders`` what is worth keeping once all is cut.
+    ``kept`` is there where the sheets come from a search by time, so that they can be used again.
     """
 
     title: str = ""
@@ -49,6 +52,7 @@ class About:
     versions: Mapping[str, str] | None = None
     used: Sequence[tuple[str, Offcut]] = ()
     remainders: Sequence[Remainder] = ()
+    kept: Kept | None = None
 
 
 @dataclass(frozen=True)
@@ -104,12 +108,22 @@ def _lines(files: Mapping[str, bytes], about: About, versions: Mapping[str, str]
     yield from (f"{string(name)} = {string(version)}" for name, version in versions.items())
     yield "\n[letters]"
     yield from (f"{string(part)} = {string(letter)}" for part, letter in about.letters.items())
+    if about.kept is not None:
+        yield "\n[layout]"
+        yield f"digest = {string(about.kept.digest)}"
+        yield f"seconds = {number(about.kept.seconds)}"
     for sheet in about.sheets:
         yield "\n[[sheets]]"
         yield f"name = {string(sheet.name)}"
         yield f"board = {string(sheet.board)}"
         yield f"width = {number(sheet.width)}"
         yield f"height = {number(sheet.height)}"
+        if sheet.offcut:
+            yield f"offcut = {string(sheet.offcut)}"
+        if sheet.grain is not None:
+            yield f"grain = {string(sheet.grain)}"
+        if sheet.outline is not None:
+            yield f"outline = {_rings(sheet.outline)}"
         yield "placements = ["
         yield from (f"    {{ {_placement(p)} }}," for p in sheet.placements)
         yield "]"
@@ -126,6 +140,13 @@ def _lines(files: Mapping[str, bytes], about: About, versions: Mapping[str, str]
         yield from offcut_lines(made.offcut)
 
 
+def _rings(outline: Flat) -> str:
+    """Corners of the outline and of each opening."""
+    rings = (outline.exterior, *outline.interiors)
+    written = (", ".join(f"[{number(x)}, {number(y)}]" for x, y in list(ring.coords)[:-1]) for ring in rings)
+    return "[" + ", ".join(f"[{ring}]" for ring in written) + "]"
+
+
 def _placement(placed: Placement) -> str:
     flag = "true" if placed.mirrored else "false"
     return (
@@ -139,7 +160,7 @@ def read(folder: pathlib.Path) -> Manifest | None:
     path = folder / NAME
     if path.is_symlink() or not path.is_file():
         return None
-    data = read_bounded(path, _CAP)
+    data = read_bounded(path, CAP)
     try:
         return _parse(data)
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError, StoreError) as error:
@@ -155,7 +176,7 @@ def table_of(folder: pathlib.Path) -> Mapping[str, Any]:
     if not path.is_file():
         raise StoreError(f"{folder} is no kit: there is no {NAME} in it.")
     try:
-        table = tomllib.loads(read_bounded(path, _CAP).decode())
+        table = tomllib.loads(read_bounded(path, CAP).decode())
     except (ValueError, RecursionError) as error:
         raise StoreError(f"{path} cannot be understood: {error}.") from error
     if table.get("format") != FORMAT:
