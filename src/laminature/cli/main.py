@@ -27,8 +27,6 @@ app = typer.Typer(
 )
 
 app.add_typer(offcut_commands.app, name="offcuts")
-app.command()(offcut_commands.cut)
-app.command()(lookup.find)
 
 DesignFile = Annotated[pathlib.Path, typer.Argument(metavar="FILE", help="A design file (TOML).")]
 Folder = Annotated[
@@ -100,9 +98,9 @@ def kit(
         ),
     ] = None,
     ledger: offcut_commands.LedgerFile = None,
-    fill: Annotated[
-        bool, typer.Option(" /--no-offcuts", help="Leave your offcuts alone: full sheets only.")
-    ] = True,
+    no_offcuts: Annotated[
+        bool, typer.Option("--no-offcuts", help="Leave your offcuts alone: full sheets only.")
+    ] = False,
     seconds: Annotated[
         float,
         typer.Option("--seconds", min=0.0, max=86400.0, help="Seek better sheets for about so long."),
@@ -114,9 +112,9 @@ def kit(
 
     design = front.read(file)
     front.check_places(folder, as_zip=as_zip)
-    offcuts = front.ledger(ledger, needed=fill)
+    offcuts = offcut_commands.ledger_for_kit(ledger, fill=not no_offcuts)
     with progress.shown("Making the kit") as update:
-        built = front.build(design, update, seconds=seconds, ledger=offcuts, fill=fill, only=only)
+        built = front.build(design, update, seconds=seconds, ledger=offcuts, fill=not no_offcuts, only=only)
         found = built.findings
         if not findings.stops(found):
             report = built.write(folder, as_zip=as_zip)
@@ -126,6 +124,10 @@ def kit(
         raise typer.Exit(ExitCode.CANNOT_BUILD)
     tables.show_report(out(), report, folder)
     offcut_tables.show_plan(out(), built.used, built.remainders, folder)
+
+
+app.command()(offcut_commands.cut)
+app.command()(lookup.find)
 
 
 @app.command()

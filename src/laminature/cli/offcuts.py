@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import pathlib
-from typing import Annotated, Optional
+from typing import TYPE_CHECKING, Annotated, Optional
 
 import typer
 
 from laminature.cli.console import out
-from laminature.cli.guard import guarded
+from laminature.cli.guard import guarded, say
+from laminature.errors import StoreError
+
+if TYPE_CHECKING:
+    from laminature.store.offcuts import Ledger
 
 app = typer.Typer(
     help="List the offcuts that you keep; add or remove some.",
@@ -114,6 +118,18 @@ def keep(
     written = front.set_keep(size, drop_outs, file)
     offcut_tables.show_keep(out(), written.ledger)
     offcut_tables.show_written(out(), written)
+
+
+def ledger_for_kit(file: pathlib.Path | None, *, fill: bool) -> Ledger:
+    """The ledger that a kit fills, or whose names it counts on from. Raises StoreError only to ``fill``."""
+    from laminature import front
+
+    try:
+        if fill and file is not None and not file.exists():
+            say(f"There is no ledger {file} yet: no offcuts to fill. `laminature cut` will make it.")
+        return front.ledger(file, needed=fill)
+    except StoreError as error:
+        raise StoreError(f"{error} Without your offcuts the kit can be made: --no-offcuts.") from error
 
 
 @guarded

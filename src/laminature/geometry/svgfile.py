@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
 from laminature.errors import GeometryError
-from laminature.geometry.path import FLATTEN, Path, circle, polyline
+from laminature.geometry.path import FLATTEN, Arc, Cubic, Path, circle, polyline
 from laminature.geometry.svgpath import Ellipse, PathDataError, read_path, whole_ellipse
 from laminature.units import INCH
 
@@ -40,7 +40,10 @@ _SHAPES = ("path", "rect", "circle", "ellipse", "polygon", "polyline")
 _UNDRAWN = ("defs", "clipPath", "mask", "marker", "pattern", "symbol", "metadata")
 #: Shapes that a file may have: one outline and its openings.
 _MOST = 500
+_MOST_POINTS = 100_000
 _DEEPEST = 60
+#: Nothing is read that lies farther from the file's origin than this, mm.
+_FARTHEST = 1e5
 
 
 def svg_outline(data: bytes) -> Rings:
@@ -58,16 +61,32 @@ def svg_outline(data: bytes) -> Rings:
         raise GeometryError("it is no SVG file")
     factor = _unit(root)
     rings: Rings = []
+    count = 0
     for path, matrix in _drawn(root, np.eye(3), 0):
-        scale = factor * math.sqrt(abs(float(np.linalg.det(matrix[:2, :2]))))
-        if not scale > 0.0:
-            raise GeometryError("it is squeezed to nothing by a transform")
-        points = path.flatten(FLATTEN / scale) @ matrix[:2, :2].T + matrix[:2, 2]
+        turn, shift = matrix[:2, :2] * factor, matrix[:2, 2] * factor
+        size = float(np.abs(turn).max())
+        if not (1e-9 < size < 1e9 and abs(float(np.linalg.det(turn))) > 1e-9 * size * size):
+            raise GeometryError("it is squeezed to nothing, or blown up, by a transform")
+        if not max(_reach(path) * size, float(np.abs(shift).max())) < _FARTHEST:
+            raise GeometryError("it runs far beyond any sheet")
+        points = path.flatten(FLATTEN / size) @ turn.T + shift
+        count += len(points)
+        if len(rings) >= _MOST or count > _MOST_POINTS:
+            raise GeometryError(f"it draws more than {_MOST} shapes, or {_MOST_POINTS:,} points")
         if len(points) >= 3:
-            rings.append([(float(x) * factor, -float(y) * factor) for x, y in points])
-        if len(rings) > _MOST:
-            raise GeometryError(f"it draws more than {_MOST} shapes")
+            rings.append([(float(x), -float(y)) for x, y in points])
     return _sorted(rings)
+
+
+def _reach(path: Path) -> float:
+    """A distance from the origin that the path nowhere exceeds, along both axes."""
+    reach = 0.0
+    for s in path:
+        points = (s.start, s.c1, s.c2, s.end) if isinstance(s, Cubic) else (s.start, s.end)
+        reach = max(reach, *(abs(v) for p in points for v in p))
+        if isinstance(s, Arc):
+            reach = max(reach, abs(s.centre[0]) + s.radius, abs(s.centre[1]) + s.radius)
+    return reach
 
 
 def _sorted(rings: Rings) -> Rings:
@@ -91,7 +110,10 @@ def _sorted(rings: Rings) -> Rings:
 
 def _unit(root: ElementTree.Element) -> float:
     """Millimetres in one unit of the file's own coordinates."""
-    box = [float(v) for v in re.findall(r"[-+.0-9eE]+", root.get("viewBox", "")) if _is_number(v)]
+    try:
+        box = _numbers(root.get("viewBox", ""))
+    except ValueError as error:
+        raise GeometryError(f"its viewBox cannot be read: {error}") from error
     length = _LENGTH.fullmatch(root.get("width", ""))
     if length is None or length[2].lower() not in _MM:
         return _MM["px"]
@@ -125,7 +147,13 @@ def _shape(name: str, element: ElementTree.Element) -> Sequence[Path]:
         length = _LENGTH.fullmatch(element.get(key, "0"))
         if length is None or length[2].lower() not in ("", "px"):
             raise ValueError(f"{key} is {element.get(key)!r}")
-        return float(length[1])
+        return _number(length[1])
+
+    def radius(key: str) -> float:
+        found = value(key)
+        if not found > 0.0:
+            raise ValueError(f"{key} is not above zero")
+        return found
 
     if name == "path":
         return read_path(element.get("d", ""))
@@ -133,10 +161,10 @@ def _shape(name: str, element: ElementTree.Element) -> Sequence[Path]:
         x, y, w, h = (value(k) for k in ("x", "y", "width", "height"))
         return [polyline([(x, y), (x + w, y), (x + w, y + h), (x, y + h)])]
     if name == "circle":
-        return [circle(value("r"), (value("cx"), value("cy")))]
+        return [circle(radius("r"), (value("cx"), value("cy")))]
     if name == "ellipse":
-        return [whole_ellipse(Ellipse((value("cx"), value("cy")), value("rx"), value("ry")))]
-    numbers = [float(v) for v in re.findall(r"[-+.0-9eE]+", element.get("points", ""))]
+        return [whole_ellipse(Ellipse((value("cx"), value("cy")), radius("rx"), radius("ry")))]
+    numbers = _numbers(element.get("points", ""))
     return [polyline(list(zip(numbers[::2], numbers[1::2], strict=True)))]
 
 
@@ -144,8 +172,10 @@ def _transform(text: str) -> Array:
     """The matrix of a ``transform`` attribute (CSS Transforms 1, "The transform attribute")."""
     matrix = np.eye(3)
     for name, written in _CALL.findall(text):
-        n = [float(v) for v in re.findall(r"[-+.0-9eE]+", written) if _is_number(v)]
-        matrix = matrix @ _one_transform(name, n)
+        try:
+            matrix = matrix @ _one_transform(name, _numbers(written))
+        except ValueError as error:
+            raise GeometryError(f"its transform {name!r} cannot be read: {error}") from error
     return matrix
 
 
@@ -167,11 +197,16 @@ def _one_transform(name: str, n: Sequence[float]) -> Array:
     raise GeometryError(f"its transform {name!r} cannot be read")
 
 
-def _is_number(text: str) -> bool:
-    try:
-        return math.isfinite(float(text))
-    except ValueError:
-        return False
+def _numbers(text: str) -> list[float]:
+    return [_number(written) for written in re.findall(r"[^\s,]+", text)]
+
+
+def _number(text: str) -> float:
+    """A number of a size that a drawing can have. Raises ValueError for anything else."""
+    value = float(text)
+    if not abs(value) < 1e9:
+        raise ValueError(f"{text[:20]} is no such number")
+    return value
 
 
 def _name(tag: object) -> str:
