@@ -150,7 +150,7 @@ def add_offcut(
             raise StoreError(f"{path} gives no outline: {error}.") from error
         shape = outline_of(outer, openings, str(path))
     way = grain or ("none" if board.grain == "none" else "x")
-    words = " ".join(note.split())[:200] or "added by hand"
+    words = " ".join(note.encode("utf-8", "replace").decode().split())[:200] or "added by hand"
     piece = Offcut("", board.name, shape, way, words)  # type: ignore[arg-type]
     return change_ledger(lambda before: before.added([piece]), ledger)
 

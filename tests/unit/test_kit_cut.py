@@ -1,5 +1,7 @@
 """Entering a kit that was cut: once, safely, and with names that nobody else has."""
 
+from dataclasses import replace
+
 import pytest
 
 from laminature.errors import StoreError
@@ -9,7 +11,7 @@ from laminature.store import manifest
 from laminature.store.cut import enter, read_cut_list
 from laminature.store.kit import write_kit
 from laminature.store.manifest import About
-from laminature.store.offcuts import change_ledger, read_ledger
+from laminature.store.offcuts import Entered, change_ledger, read_ledger
 
 
 def piece(name, width=80.0, height=50.0):
@@ -115,6 +117,16 @@ def test_without_a_ledger_one_is_made(kit, tmp_path):
     file = tmp_path / "new.toml"
     enter(kit, file)
     assert names(file) == ["K3", "K4"]
+
+
+def test_only_the_last_thousand_kits_are_remembered(kit, ledger):
+    many = tuple(Entered(f"seal {n}") for n in range(1200))
+    change_ledger(lambda before: replace(before, cuts=many), ledger)
+    enter(kit, ledger)
+    cuts = read_ledger(ledger).cuts
+    assert len(cuts) == 1000
+    assert cuts[0].kit == "seal 201"
+    assert cuts[-1].kit == read_cut_list(kit).kit
 
 
 def test_a_folder_that_is_no_kit(tmp_path, ledger):

@@ -203,3 +203,14 @@ def test_two_runs_do_not_write_at_once(tmp_path):
     ):
         change_ledger(lambda before: before.added([SHEET]), file)
     assert not file.exists()
+
+
+def test_what_could_not_be_read_again_is_never_written(tmp_path):
+    file = tmp_path / "offcuts.toml"
+    change_ledger(lambda before: before.added([SHEET]), file)
+    before = file.read_bytes()
+    with pytest.raises(StoreError, match="more than 5,000"):
+        change_ledger(lambda ledger: ledger.added([SHEET] * 5000), file)
+    with pytest.raises(StoreError, match="two offcuts"):
+        change_ledger(lambda ledger: Ledger(ledger.offcuts * 2), file)
+    assert file.read_bytes() == before

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from itertools import combinations
+from collections.abc import Iterator, Sequence
+from itertools import combinations, islice
 
 import numpy as np
 import shapely
@@ -35,14 +35,7 @@ def straight_pieces(region: Shape, smallest: tuple[float, float], border: Flat) 
     of 0.5 mm.
     """
     narrow = min(smallest)
-    boxes: list[Box] = []
-    rest = region
-    while len(boxes) < MOST:
-        found = largest_box(rest, (narrow, narrow), border.bounds)
-        if found is None:
-            break
-        boxes.append(found)
-        rest = rest.difference(shapely.box(*found))
+    boxes = list(islice(_boxes(region, (narrow, narrow), border.bounds), MOST))
     large = [_large_enough(x1 - x0, y1 - y0, smallest) for x0, y0, x1, y1 in boxes]
     return tuple(sorted(_joined(boxes, large, narrow), key=lambda p: (-p.area, p.bounds)))
 
@@ -52,24 +45,31 @@ def largest_box(region: Shape, smallest: tuple[float, float], border: Box) -> Bo
 
     Sought in cells of 2 mm or more and then stretched to what stops it, so that it is exactly free.
     """
+    return next(_boxes(region, smallest, border), None)
+
+
+def _boxes(region: Shape, smallest: tuple[float, float], border: Box) -> Iterator[Box]:
+    """One rectangle after the other, each about the largest in what the former ones leave."""
     if region.is_empty:
-        return None
+        return
     x0, y0, x1, y1 = region.bounds
     if not _large_enough(x1 - x0, y1 - y0, smallest):
-        return None
+        return
     cell = max(CELL, max(x1 - x0, y1 - y0) / CELLS)
     taken = shapely.box(x0, y0, x1, y1).difference(region)
     free = _free_cells(region, cell)
-    while True:
-        cells = _largest_in(free, math.floor(min(smallest) / cell) - 3, math.floor(max(smallest) / cell) - 3)
-        if cells is None:
-            return None
+    # Stretching wins up to a cell and a half at each side, so that smaller ones are worth a look.
+    short, long = (math.floor(side / cell) - 3 for side in sorted(smallest))
+    while (cells := _largest_in(free, short, long)) is not None:
         i0, j0, i1, j1 = cells
         inner = (x0 + i0 * cell, y0 + j0 * cell, x0 + i1 * cell, y0 + j1 * cell)
         box = _on_steps(_stretched(inner, taken, region.bounds), border)
         if _large_enough(box[2] - box[0], box[3] - box[1], smallest):
-            return box
-        free[j0:j1, i0:i1] = False
+            yield box
+            taken = taken.union(shapely.box(*box))
+            i0, j0 = (math.floor((box[k] - low) / cell + NEAR) for k, low in ((0, x0), (1, y0)))
+            i1, j1 = (math.ceil((box[k] - low) / cell - NEAR) for k, low in ((2, x0), (3, y0)))
+        free[max(j0, 0) : j1, max(i0, 0) : i1] = False
 
 
 def fallen_piece(opening: Flat, clear: float) -> Flat | None:
@@ -183,7 +183,7 @@ def _hit(taken: Shape, x0: float, y0: float, x1: float, y1: float) -> Box | None
     """The bounds of what is taken between two sides; what only touches the strip's long sides is not."""
     if x1 - x0 <= 2.0 * NEAR or y1 - y0 <= 2.0 * NEAR or taken.is_empty:
         return None
-    common = taken.intersection(shapely.box(x0, y0, x1, y1))
+    common = shapely.clip_by_rect(taken, x0, y0, x1, y1)
     solid = [p for p in shapely.get_parts(common) if isinstance(p, Polygon) and p.area > 0.0]
     return tuple(shapely.total_bounds(solid).tolist()) if solid else None
 

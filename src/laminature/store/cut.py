@@ -17,6 +17,8 @@ from laminature.store.one_offcut import read_offcut
 
 _NUMBERED = re.compile(LETTER + r"([1-9][0-9]{0,8})")
 _MOST = 5000
+#: So many kits that were entered are remembered, the last ones.
+_REMEMBERED = 1000
 
 
 @dataclass(frozen=True)
@@ -100,7 +102,7 @@ def _entered(cuts: CutList, before: Ledger) -> tuple[Ledger, Outcome]:
         before,
         offcuts=(*kept, *(one.offcut for one, _ in made)),
         next=following,
-        cuts=(*before.cuts, Entered(cuts.kit, cuts.title, tuple(used), tuple(names))),
+        cuts=(*before.cuts, Entered(cuts.kit, cuts.title, tuple(used), tuple(names)))[-_REMEMBERED:],
     )
     return after, Outcome(
         cuts, Written(after, pathlib.Path()), None, tuple(used), made, tuple(gone), tuple(other)

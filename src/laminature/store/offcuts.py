@@ -112,10 +112,13 @@ def change_ledger(change: Callable[[Ledger], Ledger], path: pathlib.Path | None 
             after = change(before)
             if data is not None and after == before:
                 return Written(before, file)
+            new = dump(after)
+            # Never write what could not be read again.
+            parse(new, str(file))
             kept = None
             if data is not None and data != dump(before):
                 kept = _kept(file, data)
-            write_whole(file, dump(after), replaces=lambda there: there == data, cap=_CAP)
+            write_whole(file, new, replaces=lambda there: there == data, cap=_CAP)
             return Written(after, file, kept)
     except OSError as error:
         raise StoreError(f"The ledger {file} cannot be written: {plain(error)}.") from error
