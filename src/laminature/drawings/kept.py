@@ -74,14 +74,18 @@ def _sides(shape: Flat) -> list[tuple[Point, Point]]:
 
 def _name(one: Remainder, shape: Flat) -> tuple[Path, ...]:
     """The name, with the size where there is room for it."""
-    room = shape
+    name = one.offcut.name
+    rooms = [shape]
     if one.fell_from:
+        # Above the cross, where leaders to the layer around it seldom pass; else beside it.
         x, y = (float(v) for v in shape.centroid.coords[0])
-        room = without_boxes(shape, [(x - CROSS, y - CROSS, x + CROSS, y + CROSS)])
-    # What falls out lies among labels and leaders: there the name is enough.
-    sized = () if one.fell_from else (f"{one.offcut.name}: {size_words(one.offcut.outline)}",)
-    for text in (*sized, one.offcut.name):
-        spot = spot_for(room, text, sizes=SIZES)
-        if spot is not None:
-            return spot.strokes(text)
+        x0, y0, x1, _ = shape.bounds
+        taken = ((x0, y0, x1, y + CROSS), (x - CROSS, y - CROSS, x + CROSS, y + CROSS))
+        rooms = [without_boxes(shape, [box]) for box in taken]
+    sized = () if one.fell_from else (f"{name}: {size_words(one.offcut.outline)}",)
+    for text in (*sized, name):
+        for room in rooms:
+            spot = spot_for(room, text, sizes=SIZES)
+            if spot is not None:
+                return spot.strokes(text)
     return ()
