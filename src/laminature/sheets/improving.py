@@ -26,6 +26,8 @@ Told = Callable[[float, str], None]
 
 #: The share of the time that goes into shaking orders before sheets are squeezed.
 SHAKING = 0.2
+#: The same where there is but one full sheet: pressing it down is then all that helps.
+SHAKING_ONE = 0.05
 #: A squeezing attempt takes this share of the time, within these bounds, s.
 ATTEMPT = 0.12
 SHORTEST, LONGEST = 1.2, 2.5
@@ -53,12 +55,13 @@ def improved(
 
     best = found
     shaken = Shaken(problem, problem.coarse(), dict(decided))
-    while share() < SHAKING:
+    shaking = SHAKING if len(found.tops) > len(problem.odd) + 1 else SHAKING_ONE
+    while share() < shaking:
         shaken.once()
         best = min(best, shaken.best, key=problem.rank)
         told(min(1.0, share()), _words(problem, best))
     if not problem.odd or len(best.tops) > len(problem.odd):
-        best = _Press(problem, shaken.filler, best, seconds).run(share, told)
+        best = _Press(problem, shaken.filler, best, seconds * (1.0 - share())).run(share, told)
     return best if problem.rank(best) < problem.rank(found) else found
 
 
@@ -72,7 +75,7 @@ class _Attempt:
 
     squeeze: Squeeze
     sheet: int
-    stood: frozenset[Place]
+    stood: frozenset[int]
     extras: tuple[int, ...] = ()
     removed: tuple[int, ...] = ()
     since: float = field(default_factory=time.monotonic)
@@ -86,6 +89,7 @@ class _Press:
         self.filler = filler
         self.layout = layout
         self.first = len(problem.odd)
+        self.seconds = seconds
         self.time = min(LONGEST, max(SHORTEST, ATTEMPT * seconds))
         self.random = np.random.default_rng(95)
         self.hope: dict[int, float] = {}
@@ -120,6 +124,8 @@ class _Press:
                 for one in [a for a in at_work if a.squeeze.done]:
                     at_work.remove(one)
                     self._finish(one)
+            while at_work:
+                self._finish(at_work.pop())
         finally:
             for one in at_work:
                 one.squeeze.end()
@@ -130,13 +136,13 @@ class _Press:
     def _next(self, at_work: Sequence[_Attempt]) -> _Attempt | None:
         self.tried += 1
         on_last = frozenset(p for p in self.layout.places if p.sheet == self.last)
+        if self.last == self.first:
+            self.time = self.seconds
+            return self._attempt(self.last, self._bundles(self.last), 0.0)
         pressing = any(a.sheet == self.last for a in at_work)
-        fillable = self.last > self.first
-        if not pressing and (on_last != self.pressed or not fillable or self.random.random() < 0.15):
+        if not pressing and (on_last != self.pressed or self.random.random() < 0.15):
             self.pressed = on_last
             return self._attempt(self.last, self._bundles(self.last), 0.0)
-        if not fillable:
-            return None
         for _ in range(20):
             made = self._filling_up(int(self.random.integers(self.first, self.last)))
             if made is not None:
@@ -180,10 +186,13 @@ class _Press:
         return _Attempt(
             squeeze,
             sheet,
-            frozenset(p for p in self.layout.places if p.sheet == sheet),
+            self._shapes_on(sheet),
             tuple(at.shape for b in extras for at in b.members),
             tuple(at.shape for b in removed for at in b.members),
         )
+
+    def _shapes_on(self, sheet: int) -> frozenset[int]:
+        return frozenset(p.shape for p in self.layout.places if p.sheet == sheet)
 
     def _bundles(self, sheet: int) -> list[Bundle]:
         mine = [p for p in self.layout.places if p.sheet == sheet]
@@ -210,7 +219,7 @@ class _Press:
         moved = attempt.squeeze.places(attempt.sheet)
         attempt.squeeze.end()
         places = self.layout.places
-        if frozenset(p for p in places if p.sheet == attempt.sheet) != attempt.stood:
+        if self._shapes_on(attempt.sheet) != attempt.stood:
             return
         filling = bool(attempt.extras)
         sound = moved is not None and self._sound(moved)

@@ -15,11 +15,11 @@ from laminature.geometry.pose import cos_sin
 from laminature.sheets.shapes import Place, Shape, same_turn, turned
 
 #: The squeezer calculates in single precision: so much more spacing is asked for, mm.
-MORE = 0.02
+MORE = 0.002
 #: Items as wide as the strip need this much more, or the squeezer gives up, mm.
-EASE = 0.01
+EASE = 0.004
 #: Outlines are given to the squeezer with fewer corners, this much around them, mm.
-ROUGH = 0.01
+ROUGH = 0.004
 QUARTERS = (0.0, 90.0, 180.0, 270.0)
 
 
@@ -49,17 +49,28 @@ def bundles_of(
     hosts: list[tuple[list[Place], Flat]] = []
     for at, flat in lying:
         x, y = flat.exterior.coords[0]
-        for members, outline in hosts:
-            x0, y0, x1, y1 = outline.bounds
-            if x0 < x < x1 and y0 < y < y1 and holds_point(outline, x, y):
+        for members, host in hosts:
+            if _in_opening(host, x, y):
                 members.append(at)
                 break
         else:
-            hosts.append(([at], type(flat)(flat.exterior)))
+            hosts.append(([at], flat))
     return [
-        Bundle(tuple(members), outline, tuple(d for d in QUARTERS if _may_turn(members, d, ways)))
-        for members, outline in hosts
+        Bundle(
+            tuple(members),
+            type(host)(host.exterior),
+            tuple(d for d in QUARTERS if _may_turn(members, d, ways)),
+        )
+        for members, host in hosts
     ]
+
+
+def _in_opening(host: Flat, x: float, y: float) -> bool:
+    for ring in host.interiors:
+        x0, y0, x1, y1 = ring.bounds
+        if x0 < x < x1 and y0 < y < y1 and holds_point(type(host)(ring), x, y):
+            return True
+    return False
 
 
 def _may_turn(members: Sequence[Place], by: float, ways: Mapping[int, Sequence[float]]) -> bool:
@@ -97,7 +108,8 @@ class Squeeze:
             "seconds": seconds,
             "seed": seed,
         }
-        self._answer: list[bytes] = []
+        self._answer = b""
+        self._ended = threading.Event()
         code = f"import sys; sys.path[:] = {sys.path!r}; from laminature.sheets.squeezer import main; main()"
         self._process = subprocess.Popen(
             [sys.executable, "-c", code],
@@ -111,17 +123,18 @@ class Squeeze:
         to, back = self._process.stdin, self._process.stdout
         assert to is not None
         assert back is not None
-        try:
+        # Ended from outside, or a squeezer that could not begin: what was told so far stands.
+        with suppress(OSError, ValueError):
             to.write(job)
             to.flush()
-            self._answer.append(back.read())
-        except (OSError, ValueError):
-            self._answer.append(b"null")
+            for line in back:
+                self._answer = line
+        self._ended.set()
 
     @property
     def done(self) -> bool:
-        """Whether there is an answer."""
-        return bool(self._answer)
+        """Whether no better answer will come."""
+        return self._ended.is_set()
 
     def end(self) -> None:
         """End the search at once; nothing of it is left."""
@@ -133,18 +146,18 @@ class Squeeze:
                     pipe.close()
 
     def places(self, sheet: int) -> list[Place] | None:
-        """Where everything lies now, on sheet number ``sheet``; None where the squeezer gave up.
+        """Where everything lies on sheet number ``sheet`` by the best answer so far; None if there is none.
 
         Proposals only: single precision and rough outlines ask for an exact check.
         """
         try:
-            answer = json.loads(self._answer[0])
-        except (ValueError, IndexError):
+            answer = json.loads(self._answer)
+        except ValueError:
             return None
-        if answer is None or sorted(p[0] for p in answer["places"]) != list(range(len(self.bundles))):
+        if sorted(p[0] for p in answer) != list(range(len(self.bundles))):
             return None
         made: list[Place] = []
-        for number, rotation, tx, ty in answer["places"]:
+        for number, rotation, tx, ty in answer:
             bundle = self.bundles[number]
             by = min(QUARTERS, key=lambda q: abs((rotation + 90.0 - q + 180.0) % 360.0 - 180.0))
             shift = (self.width + self._spacing - ty, tx - self._spacing)
