@@ -7,7 +7,7 @@ its result once somebody has asked for it. Nothing is read from or written to a 
 from __future__ import annotations
 
 import pathlib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property
 
@@ -22,7 +22,8 @@ from laminature.design.starter import new_design
 from laminature.drawings.checklist import cutting_list, stack_list
 from laminature.drawings.sheet_map import map_drawing
 from laminature.drawings.sheets import sheet_drawing
-from laminature.errors import BuildError
+from laminature.drawings.stray import beside_in_text, stray_drawing, stray_rows
+from laminature.errors import BuildError, WriterError
 from laminature.forms.dressing import with_grain
 from laminature.forms.free import piece_from_parts
 from laminature.forms.registry import FORMS
@@ -31,9 +32,11 @@ from laminature.joinery.contacts import find_contacts
 from laminature.joinery.joints import make_joints
 from laminature.layering.aligning.keys import make_keys
 from laminature.layering.aligning.pins import with_pins
+from laminature.layering.choosing import choose_layers
 from laminature.layering.gluing import with_gluing
 from laminature.layering.layers import make_layers
 from laminature.layering.letters import letter_parts
+from laminature.layering.stray import find_strays
 from laminature.model import stack
 from laminature.model.aid import Aids
 from laminature.model.board import Board
@@ -47,13 +50,17 @@ from laminature.model.form import Form, Parameter, Workshop
 from laminature.model.joint import Contact, Joint
 from laminature.model.layer import Layer
 from laminature.model.memory import Memory
+from laminature.model.offcut import EVERYDAY, Keep, Offcut, Remainder
 from laminature.model.part import Part
 from laminature.model.piece import Piece
-from laminature.model.sheet import Sheet
+from laminature.model.sheet import Kept, Sheet
+from laminature.model.stray import Stray
 from laminature.sheets.closing import show_layers
 from laminature.sheets.coupon import coupon_sheets
 from laminature.sheets.cutting import driven, prepared
 from laminature.sheets.nesting import lay_out
+from laminature.sheets.remainders import remainders
+from laminature.sheets.replay import digest
 from laminature.sheets.route import Route, routed
 from laminature.upholstery.envelope import envelope
 from laminature.writers.dxf import dxf
@@ -74,9 +81,12 @@ __all__ = [
     "coupon_files",
     "kit_files",
     "known_boards",
+    "looked_up",
     "read_design",
     "schema",
     "starter",
+    "stray_lines",
+    "stray_picture",
 ]
 
 
@@ -87,12 +97,34 @@ class Build:
     ends the work. With a ``memory`` that an earlier build filled, only what has changed since is
     made again. Every attribute may raise FormError or GeometryError for sizes that no
     piece can be made from.
+
+    ``offcuts`` are filled before full sheets are taken. ``seconds`` may be spent on better sheets
+    than those that are made unasked. ``kept`` are sheets of an earlier kit of the same layers, used again
+    where they are better. ``keep`` says what of the sheets is worth keeping; names of such pieces count
+    on from ``first_offcut``. ``only`` names layers and parts to be cut once more: see
+    :func:`~laminature.layering.choosing.choose_layers`; without it everything is cut.
     """
 
     def __init__(
-        self, design: Design, progress: Progress | None = None, memory: Memory | None = None
+        self,
+        design: Design,
+        progress: Progress | None = None,
+        memory: Memory | None = None,
+        *,
+        seconds: float = 0.0,
+        offcuts: Sequence[Offcut] = (),
+        kept: Kept | None = None,
+        keep: Keep = EVERYDAY,
+        first_offcut: int = 1,
+        only: str | None = None,
     ) -> None:
         self.design = design
+        self.seconds = seconds
+        self.offcuts = tuple(offcuts)
+        self.kept = kept
+        self.keep = keep
+        self.first_offcut = first_offcut
+        self.only = only
         self._progress = progress
         self._memory = memory or Memory()
         self._memory.turn()
@@ -233,7 +265,57 @@ class Build:
             self.say(0.4 + 0.4 * share, what)
 
         design = self.design
-        return lay_out(self.cut_layers, self.boards, design.spacing, design.margin, say)
+        start = self.kept.sheets if self.kept and self.kept.digest == self.layout_digest else ()
+        return lay_out(
+            self.to_cut,
+            self.boards,
+            design.spacing,
+            design.margin,
+            say,
+            offcuts=self.offcuts,
+            seconds=self.seconds,
+            start=start,
+        )
+
+    @property
+    def layout(self) -> Kept | None:
+        """The sheets to be kept, where they come from a search by time; None where none was made."""
+        earlier = self.kept if self.kept and self.kept.digest == self.layout_digest else None
+        spent = self.seconds + (earlier.seconds if earlier else 0.0)
+        if self.seconds > 0.0 or (earlier and earlier.sheets == self.sheets):
+            return Kept(self.layout_digest, self.sheets, spent)
+        return None
+
+    @cached_property
+    def layout_digest(self) -> str:
+        """What stands for the shapes and settings of the sheets, in ``kit.toml``."""
+        return digest(self.to_cut, self.boards, self.design.spacing, self.design.margin)
+
+    @cached_property
+    def to_cut(self) -> tuple[Layer, ...]:
+        """The layers that the sheets hold. Raises ChoiceError for a layer that is not there."""
+        return self.cut_layers if self.only is None else choose_layers(self.only, self.cut_layers)
+
+    @cached_property
+    def remainders(self) -> tuple[Remainder, ...]:
+        """The offcuts that come about when the sheets are cut."""
+        design = self.design
+        return remainders(
+            self.sheets,
+            self.cut_layers,
+            self.boards,
+            self.keep,
+            spacing=design.spacing,
+            kerf=design.cutting.kerf,
+            first=self.first_offcut,
+            title=design.title,
+        )
+
+    @property
+    def used(self) -> tuple[tuple[str, Offcut], ...]:
+        """The offcuts that the sheets are cut from, each with its sheet's name."""
+        known = {offcut.name: offcut for offcut in self.offcuts}
+        return tuple((s.name, known[s.offcut]) for s in self.sheets if s.offcut)
 
     @property
     def sheets(self) -> tuple[Sheet, ...]:
@@ -292,12 +374,43 @@ def kit_files(build: Build) -> dict[str, bytes]:
     files |= _sheet_files(build.drawings, _pages(build), build.design.cutting)
     files |= _machine_files(build)
     build.say(0.9, "writing the lists")
-    everything = replace(build.piece, parts=build.cut_parts)
+    there = {layer.part for layer in build.to_cut}
+    everything = replace(build.piece, parts=tuple(p for p in build.cut_parts if p.name in there))
     files["parts.csv"] = parts_csv(everything, build.cut_layers, float(build.design.scale))
-    files["piece.glb"] = glb(build.piece.parts, build.layers)
-    files["README.txt"] = readme(build.design, build.piece, build.cut_layers, build.sheets, build.aids)
+    if build.only is None:
+        files["piece.glb"] = glb(build.piece.parts, build.layers)
+    files["README.txt"] = readme(
+        build.design,
+        build.piece,
+        build.to_cut,
+        build.sheets,
+        build.aids if build.only is None else Aids(),
+        repair=build.only is not None,
+        used=build.used,
+        remainders=build.remainders,
+    )
     build.say(1.0, "done")
     return files
+
+
+def looked_up(build: Build, size: tuple[float, float], most: int) -> tuple[Stray, ...]:
+    """The pieces of a kit that are nearest to ``size``, mm, the nearest first. Raises ChoiceError."""
+    return find_strays(size, build.layers, most)
+
+
+def stray_lines(build: Build, strays: Sequence[Stray], drawn: int) -> tuple[str, ...]:
+    """A line for each of ``strays``, and below them the first ``drawn`` as shapes in text."""
+    return (*stray_rows(strays, build.piece.parts), "", *beside_in_text(strays[:drawn]))
+
+
+def stray_picture(build: Build, strays: Sequence[Stray], ending: str) -> bytes:
+    """A page with all of ``strays`` at true size, as ``.svg`` or ``.pdf``. Raises WriterError for another."""
+    page = stray_drawing(f"{build.design.title}: which piece is it?", strays, build.piece.parts)
+    if ending.lower() == ".svg":
+        return svg(page)
+    if ending.lower() == ".pdf":
+        return pdf((page,))
+    raise WriterError(f"A picture's name ends with .svg or .pdf, not {ending or 'without either'!r}.")
 
 
 def coupon_files(board: Board) -> dict[str, bytes]:
@@ -316,9 +429,10 @@ def _pages(build: Build) -> tuple[Drawing, ...]:
     maps: list[Drawing] = []
     lists: list[Drawing] = []
     for sheet, route in zip(build.sheets, build.routes, strict=True):
-        maps.append(map_drawing(sheet, layers, boards, route.pieces))
+        left = [r for r in build.remainders if r.sheet == sheet.name]
+        maps.append(map_drawing(sheet, layers, boards, route.pieces, left))
         lists += cutting_list(sheet, route.pieces, layers, parts, build.facts(sheet, route))
-    return (*maps, *lists, *stack_list(layers, parts, boards))
+    return (*maps, *lists, *stack_list(build.to_cut, parts, boards))
 
 
 def _sheet_files(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from laminature.geometry.fitting import borders
 from laminature.geometry.flat import Flat, mapped
-from laminature.geometry.path import Path, Point
+from laminature.geometry.path import Path, Point, polyline
 from laminature.geometry.pose import cos_sin
 from laminature.geometry.region import Region
 from laminature.model.layer import Layer
@@ -87,6 +87,12 @@ def _walked(curves: Region, matrix: Matrix, shift: Point, mirrored: bool) -> tup
 def shrunk(flat: Flat, factor: float, shift: Point) -> Flat:
     """The polygon drawn at another scale, its origin at ``shift``."""
     return mapped(flat, ((factor, 0.0), (0.0, factor)), shift)
+
+
+def border_paths(border: Flat) -> list[tuple[str, Path]]:
+    """The outline of a sheet and its openings as straight lines, named ``sheet``, ``sheet-1`` and so on."""
+    rings = (border.exterior, *border.interiors)
+    return [("sheet" if n == 0 else f"sheet-{n}", polyline(r.coords[:-1])) for n, r in enumerate(rings)]
 
 
 def _copies(layers: Sequence[Layer]) -> dict[str, str]:

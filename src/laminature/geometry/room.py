@@ -163,3 +163,16 @@ def hatched(shape: BaseGeometry, spacing: float) -> tuple[Path, ...]:
 def _points(path: Path) -> list[Point]:
     points = [(float(x), float(y)) for x, y in path.flattened]
     return [*points, points[0]] if path.closed else points
+
+
+def cells_within(shape: Flat, cell: float) -> list[list[bool]]:
+    """Which cells of a grid over the shape's bounds have their middle in it, rows from the top.
+
+    ``cell`` is a cell's side, about, mm. What is thinner than a cell may be missed.
+    """
+    x0, y0, x1, y1 = shape.bounds
+    nx, ny = max(1, round((x1 - x0) / cell)), max(1, round((y1 - y0) / cell))
+    xs = x0 + (x1 - x0) * (np.arange(nx) + 0.5) / nx
+    ys = y1 - (y1 - y0) * (np.arange(ny) + 0.5) / ny
+    gx, gy = np.meshgrid(xs, ys)
+    return [[bool(v) for v in row] for row in shapely.intersects_xy(shape, gx, gy)]

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from laminature.model.aid import Aids
 from laminature.model.design import Design
 from laminature.model.layer import Layer
+from laminature.model.offcut import Offcut, Remainder
 from laminature.model.piece import Piece
 from laminature.model.sheet import Sheet
 from laminature.writers.in_line import in_line
@@ -45,17 +47,30 @@ NO_AIDS = Aids()
 
 
 def readme(
-    design: Design, piece: Piece, layers: Sequence[Layer], sheets: Sequence[Sheet], aids: Aids = NO_AIDS
+    design: Design,
+    piece: Piece,
+    layers: Sequence[Layer],
+    sheets: Sequence[Sheet],
+    aids: Aids = NO_AIDS,
+    *,
+    repair: bool = False,
+    used: Sequence[tuple[str, Offcut]] = (),
+    remainders: Sequence[Remainder] = (),
 ) -> bytes:
     """The bytes of a kit's README.txt, UTF-8, in lines of at most 88 characters.
 
-    ``layers`` are all that are cut, those of ``aids`` too.
+    ``layers`` are all that are cut, those of ``aids`` too. A ``repair`` holds only ``layers`` of the
+    piece, to be cut once more. ``used`` are offcuts with the names of the sheets that they are,
+    ``remainders`` the offcuts that come about.
     """
-    title = line(piece.title or design.title)
+    title = line(("Repair of " if repair else "") + (piece.title or design.title))
+    if repair:
+        there = {layer.part for layer in layers}
+        piece = replace(piece, parts=tuple(part for part in piece.parts if part.name in there))
     blocks = [
         title + "\n" + "=" * len(title),
-        _about(design, piece, layers, sheets),
-        _files(design, sheets),
+        _repaired(design, layers) if repair else _about(design, piece, layers, sheets),
+        _files(design, sheets, whole=not repair),
         _size(design, layers),
         _cutting(layers, sheets),
         _gluing(piece, aids),
@@ -67,6 +82,8 @@ def readme(
             "you are not sure."
         ),
     ]
+    if used or remainders:
+        blocks.insert(-2, _offcuts(used, remainders))
     if design.notes:
         blocks.insert(2, headed("Notes from the design") + "\n" + wrap(line(design.notes, 2000)))
     if design.credit:
@@ -83,7 +100,43 @@ def _about(design: Design, piece: Piece, layers: Sequence[Layer], sheets: Sequen
     )
 
 
-def _files(design: Design, sheets: Sequence[Sheet]) -> str:
+def _repaired(design: Design, layers: Sequence[Layer]) -> str:
+    return wrap(
+        f"Layers of this piece to be cut once more, at 1:{float(design.scale):.10g}: "
+        f"{counted([x.label for x in layers])}. They are made from the design and from your boards as they "
+        "are now: where you have measured a stack or changed the design since the first kit, compare a new "
+        "layer with an old one before you glue."
+    )
+
+
+def _offcuts(used: Sequence[tuple[str, Offcut]], remainders: Sequence[Remainder]) -> str:
+    lines = [headed("Offcuts")]
+    if used:
+        lines.append(wrap("These sheets are offcuts of yours; put the right one under the knife:"))
+        lines += [wrap(f"  {sheet}: {_offcut(offcut)}", "    ") for sheet, offcut in used]
+    if remainders:
+        lines.append(
+            wrap("Worth keeping when all is cut (the maps show where, dashed; write its name on each):")
+        )
+        lines += [
+            wrap(f"  {_offcut(r.offcut)}" + (f", falls out of {r.fell_from}" if r.fell_from else ""), "    ")
+            for r in remainders
+        ]
+    lines.append(
+        wrap(
+            "Say `laminature cut` with this folder's name when it is cut: then the list of your offcuts "
+            "follows. Nothing has been entered in it yet."
+        )
+    )
+    return "\n".join(lines)
+
+
+def _offcut(offcut: Offcut) -> str:
+    x0, y0, x1, y1 = offcut.outline.bounds
+    return f"{line(offcut.name, 20)}, {x1 - x0:.1f} × {y1 - y0:.1f} mm"
+
+
+def _files(design: Design, sheets: Sequence[Sheet], *, whole: bool = True) -> str:
     kinds = design.cutting.files
     names = sheets[0].name if len(sheets) == 1 else "sheet-1, sheet-2, …"
     rows: list[tuple[str, str]] = []
@@ -95,7 +148,7 @@ def _files(design: Design, sheets: Sequence[Sheet]) -> str:
     rows += [
         ("bench/*.svg", "for the bench, not for cutting: a map of each sheet, lists to tick off"),
         ("parts.csv", "every part: letter, count, layers, board, sizes"),
-        ("piece.glb", "the finished piece, to look at from all sides"),
+        *((("piece.glb", "the finished piece, to look at from all sides"),) if whole else ()),
         ("design.toml", "the design this kit was made from"),
         ("kit.toml", "what was written here, and where every layer lies"),
     ]
