@@ -30,6 +30,7 @@ from laminature.joinery.contacts import find_contacts
 from laminature.joinery.joints import make_joints
 from laminature.layering.aligning.keys import make_keys
 from laminature.layering.aligning.pins import with_pins
+from laminature.layering.facing import with_faces_last
 from laminature.layering.gluing import with_gluing
 from laminature.layering.layers import make_layers
 from laminature.layering.letters import letter_parts
@@ -133,6 +134,9 @@ class Build:
         if any(rule.kind == "cleat" for rule in made.rules):
             made = with_cleats(made, find_contacts(made.parts), self.workshop.layers(2))
         made, found = with_gluing(made, self.design.stack_rules)
+        if any(p.gluing.face_last is not None for p in made.parts):
+            made, faced = with_faces_last(made, find_contacts(made.parts), self.boards)
+            found += faced
         return replace(made, parts=tuple(self._memory.same(p) for p in made.parts)), found
 
     def _made(self) -> Piece:

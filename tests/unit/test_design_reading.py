@@ -193,6 +193,13 @@ def test_rules_for_stacks():
     assert rule.fit == PINNED
 
 
+def test_a_face_that_comes_last_is_of_a_board_or_of_the_parts_own():
+    def face_last(value):
+        return read(PART + f'[[stack]]\nparts = "a"\nface_last = {value}\n').stack_rules[0].face_last
+
+    assert [face_last(v) for v in ('"card-10"', "true", "false")] == ["card-10", "", None]
+
+
 def test_a_cushion_is_actual_size():
     cushion = read(PART + '[cushion]\non = "a"\npiping = "1 mm"\nbatting_layers = 3\n').cushion
     assert (cushion.on, cushion.piping, cushion.batting_layers, cushion.clearance) == ("a", 1.0, 3, 0.2)
@@ -313,6 +320,7 @@ def test_all_errors_are_told_at_once_in_the_order_of_lines():
         (PART + '[[stack]]\nparts = "a"\nalign = "pegs"\n', "Choose one of: hand, pins, keys, carrier"),
         (PART + '[[stack]]\nparts = "a"\npin = "1 mm"\n', "lies between 2 mm and 2.5 mm"),
         (PART + '[[stack]]\nparts = "a"\nplaces = [[1, 2]]\n', "takes at least 2"),
+        (PART + '[[stack]]\nparts = "a"\nface_last = "card-11"\n', "Did you mean 'card-10'?"),
         (PART + '[stack]\nparts = "a"\n', "Write [[stack]]"),
     ],
 )

@@ -311,6 +311,10 @@ class _Reader:
 
     def _stack_rule(self, path: tuple[str | int, ...], s: StackWritten) -> StackRule:
         self._known_parts((*path, "parts"), s.parts)
+        face = s.face_last
+        if isinstance(face, str) and face not in self.known_boards and face not in self.written.boards:
+            names = {**self.known_boards, **self.written.boards}
+            self.problems.add((*path, "face_last"), f"There is no board {face!r}.", choose(face, names))
         return StackRule(
             parts=s.parts,
             align=s.align,
@@ -318,6 +322,7 @@ class _Reader:
             places=None if s.places is None else tuple((x, y) for x, y in s.places),
             through_show=s.through_show,
             fit=self._fit((*path, "fit"), s.fit),
+            face_last="" if face is True else face or None,
         )
 
     def _cushion(self) -> CushionSpec | None:

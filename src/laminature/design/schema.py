@@ -219,6 +219,9 @@ class StackWritten(Written):
     )
     through_show: bool | None = Field(None, description="Whether pins may come out at faces that show.")
     fit: FitWritten | None = Field(None, description="Of joints between layers so held; pinned if left out.")
+    face_last: bool | Name | None = Field(
+        None, description="A show layer that is glued on after assembly: true, or the board that it is of."
+    )
 
 
 class CushionWritten(Written):

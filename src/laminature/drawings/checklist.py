@@ -81,6 +81,7 @@ def stack_list(
                 words += f" ×{copies}"
             boxes = copies if copies <= MOST_BOXES else 1
             rows.append((boxes, words + _remarks(layer, layer.mirrored), False))
+        rows += [(0, f"{x.label}: glue on last, after assembly", False) for x in one if x.last]
     about = "Layer 1 lies lowest as the part was drawn. Glue a stack only when all of its boxes are ticked."
     mirrored = "Layers cut mirrored are turned over first: their label comes to lie below."
     return _pages("stacks", "To tick off: the stacks", (about, mirrored), rows)
@@ -107,6 +108,7 @@ def _piece(piece: int) -> str:
 
 def _remarks(layer: Layer, mirrored: bool) -> str:
     words = " · mirrored" if mirrored else ""
+    words += " · glued on last" if layer.last else ""
     return words + (" · no label" if layer.label_face is None else "")
 
 

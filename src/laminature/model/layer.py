@@ -25,7 +25,7 @@ class Layer:
     ``mirrored`` layers are cut seen from below, so that this face lies upwards.
     ``sources`` are the exact curves that borders of ``cut`` may come from. ``pins`` are the middles of
     its openings for pins, in the part's own plane, mm.
-    ``role`` tells what it is cut for.
+    ``role`` tells what it is cut for; ``last`` that it is glued on only after assembly.
     """
 
     part: str
@@ -43,6 +43,7 @@ class Layer:
     sources: tuple[Parallel, ...] = ()
     pins: tuple[Point, ...] = ()
     role: Role = "layer"
+    last: bool = False
 
     @property
     def label(self) -> str:

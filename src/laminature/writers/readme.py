@@ -60,6 +60,7 @@ def readme(
         _cutting(layers, sheets),
         _gluing(piece, aids),
         *in_line(piece, layers, aids),
+        *_faces_last(design, piece, layers),
         headed("Cautions") + "\n" + "\n".join(wrap("- " + c, "  ") for c in _CAUTIONS),
         wrap(
             "These are reminders, not instructions. The safety data sheet of your product, the manual "
@@ -182,3 +183,24 @@ def _gluing(piece: Piece, aids: Aids) -> str:
         )
     )
     return "\n".join(lines)
+
+
+def _faces_last(design: Design, piece: Piece, layers: Sequence[Layer]) -> list[str]:
+    """Layers that are glued on after assembly, where there are any."""
+    titles = {p.name: p.title or p.name for p in piece.parts}
+    boards = {**design.boards, design.board.name: design.board}
+    found = {
+        x.label: f"  {x.label}  {line(titles[x.part], 60)}, of {line(boards[x.board].title, 60)}: "
+        "glue on last, after assembly"
+        for x in layers
+        if x.last and x.role == "layer"
+    }
+    if not found:
+        return []
+    words = (
+        "Keep these apart. Glue up each part without its face and put the piece together: its joints go "
+        "through all other layers. When the glue is hard, sand the core flush where joints come through, "
+        "glue the face over it, and sand its edges when it is dry."
+    )
+    rows = [wrap(row, "      ") for row in found.values()]
+    return [headed("Faces that come last") + "\n" + "\n".join([*rows, wrap(words)])]
