@@ -320,7 +320,10 @@ def test_all_errors_are_told_at_once_in_the_order_of_lines():
         (PART + '[[stack]]\nparts = "a"\nalign = "pegs"\n', "Choose one of: hand, pins, keys, carrier"),
         (PART + '[[stack]]\nparts = "a"\npin = "1 mm"\n', "lies between 2 mm and 2.5 mm"),
         (PART + '[[stack]]\nparts = "a"\nplaces = [[1, 2]]\n', "takes at least 2"),
-        (PART + '[[stack]]\nparts = "a"\nface_last = "card-11"\n', "Did you mean 'card-10'?"),
+        (
+            PART + '[[stack]]\nparts = "a"\nface_last = "card-11"\n',
+            "There is no board 'card-11'. Did you mean",
+        ),
         (PART + '[stack]\nparts = "a"\n', "Write [[stack]]"),
     ],
 )

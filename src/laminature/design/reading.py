@@ -26,8 +26,8 @@ from laminature.design.schema import (
     DesignFile,
     JointWritten,
     PartWritten,
-    StackWritten,
 )
+from laminature.design.stacking import StackWritten, stack_rule
 from laminature.errors import DesignError, Place
 from laminature.model.board import Board
 from laminature.model.design import CushionSpec, Design, PartSpec
@@ -206,7 +206,7 @@ class _Reader:
             values=values,
             parts=self._parts(boards),
             rules=tuple(self._rule(("joint", i), j) for i, j in enumerate(w.joint)),
-            stack_rules=tuple(self._stack_rule(("stack", i), s) for i, s in enumerate(w.stack)),
+            stack_rules=tuple(self._stack_rule(("stack", i), s, boards) for i, s in enumerate(w.stack)),
             cushion=self._cushion(),
             thickness_limit=w.thickness_limit,
             measuring_square=w.measuring_square,
@@ -309,21 +309,11 @@ class _Reader:
         if names and not any(fnmatchcase(name, pattern) for name in names):
             self.problems.add(path, f"No part's name is like {pattern!r}.", choose(pattern, names[:40]))
 
-    def _stack_rule(self, path: tuple[str | int, ...], s: StackWritten) -> StackRule:
+    def _stack_rule(
+        self, path: tuple[str | int, ...], s: StackWritten, boards: Mapping[str, Board]
+    ) -> StackRule:
         self._known_parts((*path, "parts"), s.parts)
-        face = s.face_last
-        if isinstance(face, str) and face not in self.known_boards and face not in self.written.boards:
-            names = {**self.known_boards, **self.written.boards}
-            self.problems.add((*path, "face_last"), f"There is no board {face!r}.", choose(face, names))
-        return StackRule(
-            parts=s.parts,
-            align=s.align,
-            pin=s.pin,
-            places=None if s.places is None else tuple((x, y) for x, y in s.places),
-            through_show=s.through_show,
-            fit=self._fit((*path, "fit"), s.fit),
-            face_last="" if face is True else face or None,
-        )
+        return stack_rule(path, s, boards, self.fits, self.problems)
 
     def _cushion(self) -> CushionSpec | None:
         c = self.written.cushion

@@ -33,7 +33,7 @@ from laminature.design.kinds import (
 from laminature.design.lines import KeyPath
 from laminature.design.poses import Axis, Stance
 from laminature.design.problems import said, short
-from laminature.model.gluing import PIN, Align
+from laminature.design.stacking import StackWritten
 from laminature.model.joint import JointKind, Stopped
 from laminature.model.part import Face, GrainRule
 
@@ -201,26 +201,6 @@ class JointWritten(Written):
     fit: FitWritten | None = None
     share: Annotated[list[Annotated[int, Field(ge=0, le=12)]], Field(min_length=2, max_length=2)] | None = (
         Field(None, description="[i, n]: of n alternating tabs this joint takes every i-th, counted from 0.")
-    )
-
-
-class StackWritten(Written):
-    """A rule for how the layers of the parts whose names match a pattern are glued up."""
-
-    parts: LineOfText = Field(description="A pattern of part names; * and ? as in file names.")
-    align: Align | None = Field(
-        None, description="What holds the layers in line while they are glued; hands if left out."
-    )
-    pin: Annotated[float, Actual(2.0, 2.5)] | None = Field(
-        None, description=f"Diameter of the openings for pins, actual size; {PIN:g} mm if left out."
-    )
-    places: Annotated[list[Corner], Field(min_length=2, max_length=12)] | None = Field(
-        None, description="Where pins go, in the part's own plane; left out, places are found."
-    )
-    through_show: bool | None = Field(None, description="Whether pins may come out at faces that show.")
-    fit: FitWritten | None = Field(None, description="Of joints between layers so held; pinned if left out.")
-    face_last: bool | Name | None = Field(
-        None, description="A show layer that is glued on after assembly: true, or the board that it is of."
     )
 
 
