@@ -30,10 +30,12 @@ from laminature.joinery.contacts import find_contacts
 from laminature.joinery.joints import make_joints
 from laminature.layering.aligning.keys import make_keys
 from laminature.layering.aligning.pins import with_pins
+from laminature.layering.bridges import with_bridges
 from laminature.layering.facing import with_faces_last
 from laminature.layering.gluing import with_gluing
 from laminature.layering.layers import make_layers
 from laminature.layering.letters import letter_parts
+from laminature.layering.spares import spares_of
 from laminature.model import stack
 from laminature.model.aid import Aids
 from laminature.model.board import Board
@@ -200,8 +202,12 @@ class Build:
 
     @cached_property
     def cut_layers(self) -> tuple[Layer, ...]:
-        """All that is cut, as it is cut: the layers of the piece, and those of its aids."""
-        return (*self.layers, *self.aids.layers)
+        """All that is cut, as it is cut: the layers of the piece, those of its aids, and spares."""
+        cutting, kind = self.design.cutting, self.design.cutter
+        layers = (*self.layers, *spares_of(self.layers, self.design.spares_below), *self.aids.layers)
+        if not cutting.bridges:
+            return layers
+        return with_bridges(self.cut_parts, layers, self.boards, kind, cutting.bridges_below)
 
     @cached_property
     def cut_parts(self) -> tuple[Part, ...]:
@@ -257,8 +263,12 @@ class Build:
     @cached_property
     def _routed(self) -> tuple[tuple[Drawing, Route], ...]:
         design = self.design
-        drawn = (sheet_drawing(s, self.cut_layers, self.boards, design.measuring_square) for s in self.sheets)
-        return tuple(prepared(d, design.cutting, design.spacing) for d in drawn)
+        routed_sheets = []
+        for sheet in self.sheets:
+            drawn = sheet_drawing(sheet, self.cut_layers, self.boards, design.measuring_square)
+            bridge = self.boards[sheet.board].bridge(design.cutter)
+            routed_sheets.append(prepared(drawn, design.cutting, design.spacing, bridge))
+        return tuple(routed_sheets)
 
     @cached_property
     def driven(self) -> tuple[Drawing, ...]:

@@ -200,6 +200,15 @@ def test_a_face_that_comes_last_is_of_a_board_or_of_the_parts_own():
     assert [face_last(v) for v in ('"card-10"', "true", "false")] == ["card-10", "", None]
 
 
+def test_small_pieces():
+    design = read('spares_below = "8 mm"\ncutter = { bridges = true }\n' + PART)
+    assert (design.spares_below, design.cutting.bridges, design.cutting.bridges_below) == (8.0, True, None)
+    asked = read('cutter = { kind = "laser", bridges = "6 mm" }\n' + PART)
+    assert (asked.cutting.bridges, asked.cutting.bridges_below, asked.spares_below) == (True, 6.0, 0.0)
+    assert not read(PART).cutting.bridges
+    assert BOARDS["chipboard-22"].bridge("knife") > BOARDS["chipboard-22"].bridge("laser")
+
+
 def test_a_cushion_is_actual_size():
     cushion = read(PART + '[cushion]\non = "a"\npiping = "1 mm"\nbatting_layers = 3\n').cushion
     assert (cushion.on, cushion.piping, cushion.batting_layers, cushion.clearance) == ("a", 1.0, 3, 0.2)

@@ -209,6 +209,7 @@ class _Reader:
             stack_rules=tuple(self._stack_rule(("stack", i), s, boards) for i, s in enumerate(w.stack)),
             cushion=self._cushion(),
             thickness_limit=w.thickness_limit,
+            spares_below=w.spares_below,
             measuring_square=w.measuring_square,
             notes=w.notes,
             credit=w.credit,

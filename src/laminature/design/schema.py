@@ -235,6 +235,9 @@ class DesignFile(Written):
     thickness_limit: Annotated[float, Actual(0.0, 20.0)] = Field(
         0.3, description="How far a stack's thickness may be from the one wanted, at miniature scale."
     )
+    spares_below: Annotated[float, Actual(0.0, 200.0)] = Field(
+        0.0, description="One spare of every layer whose longer side is below this, actual size; 0 for none."
+    )
     measuring_square: bool = True
     stands: bool = Field(True, description="Whether the piece stands on the floor by itself.")
     notes: Text = ""

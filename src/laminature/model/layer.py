@@ -26,6 +26,7 @@ class Layer:
     ``sources`` are the exact curves that borders of ``cut`` may come from. ``pins`` are the middles of
     its openings for pins, in the part's own plane, mm.
     ``role`` tells what it is cut for; ``last`` that it is glued on only after assembly.
+    ``bridges`` are places on borders of ``cut`` that are left uncut, each with the number of its polygon.
     """
 
     part: str
@@ -44,6 +45,12 @@ class Layer:
     pins: tuple[Point, ...] = ()
     role: Role = "layer"
     last: bool = False
+    bridges: tuple[tuple[int, Point], ...] = ()
+
+    @property
+    def of(self) -> str:
+        """The part that it belongs to, or could stand in."""
+        return self.part.removesuffix("/spare") if self.role == "spare" else self.part
 
     @property
     def label(self) -> str:
