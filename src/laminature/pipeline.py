@@ -10,6 +10,7 @@ import pathlib
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from functools import cached_property
+from itertools import chain
 
 from laminature.checks.checked import Checked
 from laminature.checks.registry import inspect
@@ -28,6 +29,7 @@ from laminature.forms.registry import FORMS
 from laminature.joinery.cleats import with_cleats
 from laminature.joinery.contacts import find_contacts
 from laminature.joinery.joints import make_joints
+from laminature.layering.aligning.carriers import with_carriers
 from laminature.layering.aligning.keys import make_keys
 from laminature.layering.aligning.pins import with_pins
 from laminature.layering.bridges import with_bridges
@@ -201,10 +203,16 @@ class Build:
         return self._aided[0]
 
     @cached_property
+    def _carried(self) -> tuple[tuple[Layer, ...], tuple[Finding, ...]]:
+        design = self.design
+        return with_carriers(self.piece.parts, self.layers, self.boards, design.cutter, design.spacing)
+
+    @cached_property
     def cut_layers(self) -> tuple[Layer, ...]:
         """All that is cut, as it is cut: the layers of the piece, those of its aids, and spares."""
         cutting, kind = self.design.cutting, self.design.cutter
-        layers = (*self.layers, *spares_of(self.layers, self.design.spares_below), *self.aids.layers)
+        spares = spares_of(self.layers, self.design.spares_below)
+        layers = (*self._carried[0], *spares, *self.aids.layers)
         if not cutting.bridges:
             return layers
         return with_bridges(self.cut_parts, layers, self.boards, kind, cutting.bridges_below)
@@ -232,7 +240,8 @@ class Build:
             scale=float(design.scale),
             kerf=design.cutting.kerf,
         )
-        found = (*self._formed[1], *self._joined[1], *self._lettered[2], *self._aided[1], *inspect(given))
+        stages = (self._formed[1], self._joined[1], self._lettered[2], self._aided[1], self._carried[1])
+        found = (*chain.from_iterable(stages), *inspect(given))
         return tuple(sorted(found, key=lambda f: ("stop", "care", "note").index(f.grade)))
 
     @cached_property

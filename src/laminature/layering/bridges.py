@@ -23,8 +23,8 @@ from laminature.model.part import Part
 STEP = 0.2
 #: A bridge ends at least this far from a corner, mm, where the border is long enough.
 CLEAR = 0.3
-#: What lies nearer to a line than this lies on it, mm.
-ON = 1e-5
+#: What lies nearer to a line than this lies on it, mm: a shoulder is where the other part's face really is.
+ON = 0.02
 
 
 def with_bridges(
@@ -77,5 +77,5 @@ def hiding(part: Part | None, layer: Layer, border: Border) -> np.ndarray:
     if part is None:
         return np.ones(len(border.points), dtype=int)
     drawn = distances(border.points, part.outline.flat.boundary) < ON
-    allowance = distances(border.points, union(layer.regions)) > ON
+    allowance = distances(border.points, union(layer.regions)) > ON / 10.0
     return np.where(drawn & ~allowance, 0, np.where(allowance, 1, 2))

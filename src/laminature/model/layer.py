@@ -27,6 +27,7 @@ class Layer:
     its openings for pins, in the part's own plane, mm.
     ``role`` tells what it is cut for; ``last`` that it is glued on only after assembly.
     ``bridges`` are places on borders of ``cut`` that are left uncut, each with the number of its polygon.
+    A ``carried`` layer is cut with a frame about it, in which its ``pins`` are; ``regions`` is it alone.
     """
 
     part: str
@@ -46,6 +47,7 @@ class Layer:
     role: Role = "layer"
     last: bool = False
     bridges: tuple[tuple[int, Point], ...] = ()
+    carried: bool = False
 
     @property
     def of(self) -> str:
