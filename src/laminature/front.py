@@ -57,7 +57,7 @@ class Build(pipeline.Build):
         about = About(
             self.design.title,
             self.sheets,
-            {part.name: part.letter for part in self.cut_parts},
+            {layer.part: layer.letter for layer in self.cut_layers},
             used=self.used,
             remainders=self.remainders,
             kept=self.layout,

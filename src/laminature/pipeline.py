@@ -10,6 +10,7 @@ import pathlib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property
+from itertools import chain
 
 from laminature.checks.checked import Checked
 from laminature.checks.registry import inspect
@@ -30,12 +31,16 @@ from laminature.forms.registry import FORMS
 from laminature.joinery.cleats import with_cleats
 from laminature.joinery.contacts import find_contacts
 from laminature.joinery.joints import make_joints
+from laminature.layering.aligning.carriers import with_carriers
 from laminature.layering.aligning.keys import make_keys
 from laminature.layering.aligning.pins import with_pins
+from laminature.layering.bridges import with_bridges
 from laminature.layering.choosing import choose_layers
+from laminature.layering.facing import with_faces_last
 from laminature.layering.gluing import with_gluing
 from laminature.layering.layers import make_layers
 from laminature.layering.letters import letter_parts
+from laminature.layering.spares import spares_of
 from laminature.layering.stray import find_strays
 from laminature.model import stack
 from laminature.model.aid import Aids
@@ -166,6 +171,9 @@ class Build:
         if any(rule.kind == "cleat" for rule in made.rules):
             made = with_cleats(made, find_contacts(made.parts), self.workshop.layers(2))
         made, found = with_gluing(made, self.design.stack_rules)
+        if any(p.gluing.face_last is not None for p in made.parts):
+            made, faced = with_faces_last(made, find_contacts(made.parts), self.boards)
+            found += faced
         return replace(made, parts=tuple(self._memory.same(p) for p in made.parts)), found
 
     def _made(self) -> Piece:
@@ -228,9 +236,19 @@ class Build:
         return self._aided[0]
 
     @cached_property
+    def _carried(self) -> tuple[tuple[Layer, ...], tuple[Finding, ...]]:
+        design = self.design
+        return with_carriers(self.piece.parts, self.layers, self.boards, design.cutter, design.spacing)
+
+    @cached_property
     def cut_layers(self) -> tuple[Layer, ...]:
-        """All that is cut, as it is cut: the layers of the piece, and those of its aids."""
-        return (*self.layers, *self.aids.layers)
+        """All that is cut, as it is cut: the layers of the piece, those of its aids, and spares."""
+        cutting, kind = self.design.cutting, self.design.cutter
+        spares = spares_of(self.layers, self.design.spares_below)
+        layers = (*self._carried[0], *spares, *self.aids.layers)
+        if not cutting.bridges:
+            return layers
+        return with_bridges(self.cut_parts, layers, self.boards, kind, cutting.bridges_below)
 
     @cached_property
     def cut_parts(self) -> tuple[Part, ...]:
@@ -256,7 +274,8 @@ class Build:
             kerf=design.cutting.kerf,
             patterns=design.patterns,
         )
-        found = (*self._formed[1], *self._joined[1], *self._lettered[2], *self._aided[1], *inspect(given))
+        stages = (self._formed[1], self._joined[1], self._lettered[2], self._aided[1], self._carried[1])
+        found = (*chain.from_iterable(stages), *inspect(given))
         return tuple(sorted(found, key=lambda f: ("stop", "care", "note").index(f.grade)))
 
     @cached_property
@@ -337,8 +356,12 @@ class Build:
     @cached_property
     def _routed(self) -> tuple[tuple[Drawing, Route], ...]:
         design = self.design
-        drawn = (sheet_drawing(s, self.cut_layers, self.boards, design.measuring_square) for s in self.sheets)
-        return tuple(prepared(d, design.cutting, design.spacing) for d in drawn)
+        routed_sheets = []
+        for sheet in self.sheets:
+            drawn = sheet_drawing(sheet, self.cut_layers, self.boards, design.measuring_square)
+            bridge = self.boards[sheet.board].bridge(design.cutter)
+            routed_sheets.append(prepared(drawn, design.cutting, design.spacing, bridge))
+        return tuple(routed_sheets)
 
     @cached_property
     def driven(self) -> tuple[Drawing, ...]:

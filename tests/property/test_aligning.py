@@ -1,4 +1,7 @@
-"""With layers held by pins every form still goes together, and no layer goes onto its pins wrongly."""
+"""With pins, and with faces that come last, pieces still go together.
+
+Layers go onto their pins one way only, and a face that comes last is whole.
+"""
 
 from dataclasses import replace
 
@@ -9,10 +12,13 @@ from hypothesis import strategies as st
 from shapely import affinity
 
 from laminature.forms.registry import FORMS
+from laminature.joinery.contacts import find_contacts
+from laminature.layering.facing import with_faces_last
+from laminature.model.board import Board
 from laminature.model.gluing import Gluing
 
 from .assembled import Assembled
-from .strategies import pieces
+from .strategies import pieces, standing_panels, turns
 from .test_invariants import goes_together
 
 CASES = settings(max_examples=10)
@@ -63,3 +69,20 @@ def test_no_layer_goes_onto_its_pins_wrongly(drawn):
             own = shapely.Point(p).buffer(1.3)
             others = shapely.union_all([r.boundary for r in x.regions]).difference(own)
             assert others.distance(shapely.Point(p)) >= 1.1 + web
+
+
+@CASES
+@given(standing_panels(), turns(), st.sampled_from([0.254, 0.3556]))
+def test_pieces_with_a_face_that_comes_last_go_together(drawn, turn, caliper):
+    skin = Board("skin", "Skin", caliper, 600.0, 600.0, glue_line=0.02, growth=0.01)
+    boards = {"skin": skin, drawn.workshop.board.name: drawn.workshop.board}
+    facing = Gluing(face_last="skin")
+    parts = tuple(replace(p, gluing=facing) if p.name == "plate" else p for p in drawn.piece.parts)
+    piece, found = with_faces_last(replace(drawn.piece, parts=parts), find_contacts(parts), boards)
+    plate = piece.part("plate")
+    assert (plate.last_face is not None) == bool(plate.show)
+    assert [f.code for f in found] == ["face-last" if plate.show else "face-last-not-possible"]
+    goes_together(replace(drawn, piece=piece), turn)
+    if plate.last_face is not None:
+        (last,) = (x for x in Assembled(piece, drawn.workshop).layers if x.last)
+        assert last.regions[0].equals(plate.outline.flat)

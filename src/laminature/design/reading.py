@@ -26,8 +26,8 @@ from laminature.design.schema import (
     DesignFile,
     JointWritten,
     PartWritten,
-    StackWritten,
 )
+from laminature.design.stacking import StackWritten, stack_rule
 from laminature.errors import DesignError, Place
 from laminature.model.board import Board
 from laminature.model.design import CushionSpec, Design, PartSpec
@@ -208,9 +208,10 @@ class _Reader:
             parts=self._parts(boards),
             rules=tuple(self._rule(("joint", i), j) for i, j in enumerate(w.joint)),
             grains=self._grains(),
-            stack_rules=tuple(self._stack_rule(("stack", i), s) for i, s in enumerate(w.stack)),
+            stack_rules=tuple(self._stack_rule(("stack", i), s, boards) for i, s in enumerate(w.stack)),
             cushion=self._cushion(),
             thickness_limit=w.thickness_limit,
+            spares_below=w.spares_below,
             measuring_square=w.measuring_square,
             notes=w.notes,
             credit=w.credit,
@@ -316,16 +317,11 @@ class _Reader:
         if names and not any(fnmatchcase(name, pattern) for name in names):
             self.problems.add(path, f"No part's name is like {pattern!r}.", choose(pattern, names[:40]))
 
-    def _stack_rule(self, path: tuple[str | int, ...], s: StackWritten) -> StackRule:
+    def _stack_rule(
+        self, path: tuple[str | int, ...], s: StackWritten, boards: Mapping[str, Board]
+    ) -> StackRule:
         self._known_parts((*path, "parts"), s.parts)
-        return StackRule(
-            parts=s.parts,
-            align=s.align,
-            pin=s.pin,
-            places=None if s.places is None else tuple((x, y) for x, y in s.places),
-            through_show=s.through_show,
-            fit=self._fit((*path, "fit"), s.fit),
-        )
+        return stack_rule(path, s, boards, self.fits, self.problems)
 
     def _cushion(self) -> CushionSpec | None:
         c = self.written.cushion

@@ -33,7 +33,7 @@ from laminature.design.kinds import (
 from laminature.design.lines import KeyPath
 from laminature.design.poses import Axis, Stance
 from laminature.design.problems import said, short
-from laminature.model.gluing import PIN, Align
+from laminature.design.stacking import StackWritten
 from laminature.model.joint import JointKind, Stopped
 from laminature.model.part import Face, GrainRule
 
@@ -204,23 +204,6 @@ class JointWritten(Written):
     )
 
 
-class StackWritten(Written):
-    """A rule for how the layers of the parts whose names match a pattern are glued up."""
-
-    parts: LineOfText = Field(description="A pattern of part names; * and ? as in file names.")
-    align: Align | None = Field(
-        None, description="What holds the layers in line while they are glued; hands if left out."
-    )
-    pin: Annotated[float, Actual(2.0, 2.5)] | None = Field(
-        None, description=f"Diameter of the openings for pins, actual size; {PIN:g} mm if left out."
-    )
-    places: Annotated[list[Corner], Field(min_length=2, max_length=12)] | None = Field(
-        None, description="Where pins go, in the part's own plane; left out, places are found."
-    )
-    through_show: bool | None = Field(None, description="Whether pins may come out at faces that show.")
-    fit: FitWritten | None = Field(None, description="Of joints between layers so held; pinned if left out.")
-
-
 class CushionWritten(Written):
     """A cushion; its materials are actual size."""
 
@@ -251,6 +234,9 @@ class DesignFile(Written):
     )
     thickness_limit: Annotated[float, Actual(0.0, 20.0)] = Field(
         0.3, description="How far a stack's thickness may be from the one wanted, at miniature scale."
+    )
+    spares_below: Annotated[float, Actual(0.0, 200.0)] = Field(
+        0.0, description="One spare of every layer whose longer side is below this, actual size; 0 for none."
     )
     measuring_square: bool = True
     stands: bool = Field(True, description="Whether the piece stands on the floor by itself.")

@@ -30,6 +30,7 @@ class Placed:
     outline: Path
     openings: tuple[Path, ...]
     marks: tuple[Path, ...]
+    bridges: tuple[Point, ...] = ()
 
     @property
     def mirrored(self) -> bool:
@@ -66,6 +67,7 @@ def placed_layers(sheet: Sheet, layers: Sequence[Layer]) -> tuple[Placed, ...]:
                 outline=outline,
                 openings=tuple(openings),
                 marks=tuple(m.mapped(matrix, shift) for m in marks),
+                bridges=tuple(moved(p, matrix, shift) for n, p in layer.bridges if n == at.piece),
             )
         )
     return tuple(found)
@@ -84,6 +86,12 @@ def _walked(curves: Region, matrix: Matrix, shift: Point, mirrored: bool) -> tup
     return tuple(path.reversed() if mirrored else path for path in paths)
 
 
+def moved(p: Point, matrix: Matrix, shift: Point) -> Point:
+    """A point after x -> matrix · x + shift."""
+    (a, b), (c, d) = matrix
+    return (a * p[0] + b * p[1] + shift[0], c * p[0] + d * p[1] + shift[1])
+
+
 def shrunk(flat: Flat, factor: float, shift: Point) -> Flat:
     """The polygon drawn at another scale, its origin at ``shift``."""
     return mapped(flat, ((factor, 0.0), (0.0, factor)), shift)
@@ -100,7 +108,9 @@ def _copies(layers: Sequence[Layer]) -> dict[str, str]:
     count: dict[str, int] = {}
     found: dict[str, str] = {}
     for layer in layers:
-        if layer.part not in found:
+        if layer.role == "spare":
+            found[layer.part] = "-spare"
+        elif layer.part not in found:
             count[layer.letter] = count.get(layer.letter, 0) + 1
             nth = count[layer.letter]
             found[layer.part] = "" if nth == 1 else f"_{nth}"

@@ -9,7 +9,7 @@ from laminature.drawings.grain import grain_arrow, grain_of
 from laminature.drawings.kept import dashes, kept_strokes
 from laminature.drawings.labels import Spots, spot_for, spot_on_sheet
 from laminature.drawings.leaders import Tag, tagged
-from laminature.drawings.placed import Placed, border_paths, placed_layers, shrunk
+from laminature.drawings.placed import Placed, border_paths, moved, placed_layers, shrunk
 from laminature.geometry.flat import Flat, Shape, rectangle
 from laminature.geometry.lettering import shortened, text_paths, text_width
 from laminature.geometry.path import Path, Point, circle, polyline
@@ -33,6 +33,8 @@ LABELS = (2.6, 2.2, 1.9)
 BODY = 2.3
 NUMBERS = (1.6, 1.3)
 Box = tuple[float, float, float, float]
+#: Radius of the small ring at a bridge, mm.
+RING = 0.35
 #: Lines of hatching, mm apart.
 HATCH = 1.6
 
@@ -68,7 +70,7 @@ def map_drawing(
     shapes = [shrunk(one.flat, factor, origin) for one in placed]
     numbers = {name: n for n, name in enumerate(order, start=1)}
     for one, shape in zip(placed, shapes, strict=True):
-        label = one.layer.label
+        label = one.layer.label + (" spare" if one.layer.role == "spare" else "")
         if spot_on_sheet(one, spots) is None:
             starred.append(one)
             label += "*"
@@ -77,6 +79,7 @@ def map_drawing(
             Stroke("marking", one.outline.mapped(*to), f"{one.name}-outline"),
             *_numbered(f"{one.name}-opening", [o.mapped(*to) for o in one.openings]),
         ]
+        strokes += _numbered(f"{one.name}-bridge", [circle(RING, moved(p, *to)) for p in one.bridges])
         strokes += _falling(one, shape, [s for s in shapes if s is not shape])
         spot = spot_for(shape, label, sizes=LABELS)
         hatching = shape
@@ -231,10 +234,24 @@ def _legend(
     if starred:
         words = "* No label, as both faces show or the layer is too small; keep it with a slip of paper: "
         lines += _wrapped(words + _named(starred), width - 2 * MARGIN, 3)
+    lines += _small(placed, width - 2 * MARGIN)
     for line in lines:
         texts.append(Text(line, MARGIN, y + 0.9, BODY))
         y -= 4.0
     return strokes, texts
+
+
+def _small(placed: Sequence[Placed], width: float) -> list[str]:
+    """What is said of pieces on bridges, and of spares."""
+    bridged = [one for one in placed if one.bridges]
+    spare = [one for one in placed if one.layer.role == "spare"]
+    lines = []
+    if bridged:
+        words = "Held by bridges (small rings), cut them with a knife: "
+        lines += _wrapped(words + _named(bridged), width, 2)
+    if spare:
+        lines += _wrapped("Spare, counted in no stack: " + _named(spare), width, 2)
+    return lines
 
 
 def _named(placed: Sequence[Placed]) -> str:

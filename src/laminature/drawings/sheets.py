@@ -103,7 +103,7 @@ def _cuts(one: Placed) -> list[Stroke]:
         Stroke("opening", path, f"{one.name}-{n}", part, layer)
         for n, path in enumerate(one.openings, start=1)
     ]
-    return [*inner, Stroke("outline", one.outline, one.name, part, layer)]
+    return [*inner, Stroke("outline", one.outline, one.name, part, layer, bridges=one.bridges)]
 
 
 def _drawn(one: Placed, spots: Spots) -> list[Stroke]:

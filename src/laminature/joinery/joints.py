@@ -106,11 +106,16 @@ def _decide(
     far: Face = "upper" if f.near == "lower" else "lower"
     show = 1 if f.receiver.shows(far) or whole < f.receiver.stack.count else 0
     through = rule.through if rule.through is not None else show == 0
+    covered = f.receiver.last_face == far
     if rule.kind == "fingers":
         through, whole = True, f.receiver.stack.count
+    if covered:
+        # Through the whole core, and as far as its face: what is glued over it stays whole.
+        through, fit = False, replace(fit, end=0.0)
     most = whole if through else whole - max(1, show)
     kind = rule.kind or _default_kind(c, through, most)
     depth = _depth(c, rule, f, kind, most, runs)
+    depth = min(depth, most) if covered else depth
     through = through and depth >= f.receiver.stack.count
     plan = Entering(f, kind, runs, (), depth, through, fit)
     if kind in ("glue", "cleat"):

@@ -78,6 +78,7 @@ class Design:
     stack_rules: tuple[StackRule, ...] = ()
     cushion: CushionSpec | None = None
     thickness_limit: float = 0.3
+    spares_below: float = 0.0
     measuring_square: bool = True
     cutting: Cutting = KNIFE
     notes: str = ""

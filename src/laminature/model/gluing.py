@@ -21,7 +21,8 @@ class StackRule:
 
     None leaves what earlier rules or the defaults say. ``pin`` is a diameter in mm; ``places`` are wanted
     places of pins in the part's own plane, mm; ``through_show`` lets pins come out at faces that show;
-    ``fit`` is that of the joints of layers so held.
+    ``fit`` is that of the joints of layers so held. ``face_last`` names the board of a face that is glued on
+    after assembly, "" for the part's own.
     """
 
     parts: str
@@ -30,6 +31,7 @@ class StackRule:
     places: tuple[Point, ...] | None = None
     through_show: bool | None = None
     fit: Fit | None = None
+    face_last: str | None = None
 
 
 @dataclass(frozen=True)
@@ -41,6 +43,7 @@ class Gluing:
     places: tuple[Point, ...] = ()
     through_show: bool = False
     fit: Fit = PINNED
+    face_last: str | None = None
 
     @property
     def held(self) -> bool:

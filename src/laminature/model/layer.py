@@ -25,7 +25,9 @@ class Layer:
     ``mirrored`` layers are cut seen from below, so that this face lies upwards.
     ``sources`` are the exact curves that borders of ``cut`` may come from. ``pins`` are the middles of
     its openings for pins, in the part's own plane, mm.
-    ``role`` tells what it is cut for.
+    ``role`` tells what it is cut for; ``last`` that it is glued on only after assembly.
+    ``bridges`` are places on borders of ``cut`` that are left uncut, each with the number of its polygon.
+    A ``carried`` layer is cut with a frame about it, in which its ``pins`` are; ``regions`` is it alone.
     """
 
     part: str
@@ -43,6 +45,14 @@ class Layer:
     sources: tuple[Parallel, ...] = ()
     pins: tuple[Point, ...] = ()
     role: Role = "layer"
+    last: bool = False
+    bridges: tuple[tuple[int, Point], ...] = ()
+    carried: bool = False
+
+    @property
+    def of(self) -> str:
+        """The part that it belongs to, or could stand in."""
+        return self.part.removesuffix("/spare") if self.role == "spare" else self.part
 
     @property
     def label(self) -> str:

@@ -46,6 +46,7 @@ class Part:
     ``letter`` is the display label, allotted once by the pipeline; alike parts share it.
     ``marks`` are drawn on the inner face, never cut (an angle gauge, say).
     ``gluing`` says how its layers are held in line while they are glued.
+    ``last_face`` is the face whose outer layer is glued on after assembly, over its joints.
     ``square_edges`` keeps edges at oblique contacts as drawn, instead of stepping them by layer.
     """
 
@@ -64,6 +65,7 @@ class Part:
     square_edges: bool = False
     wanted_thickness: float | None = None
     gluing: Gluing = BY_HAND
+    last_face: Face | None = None
 
     def __hash__(self) -> int:
         return self._hash
@@ -81,6 +83,13 @@ class Part:
     def placed(self, pose: Pose) -> Part:
         """The same part somewhere else."""
         return replace(self, pose=pose)
+
+    @property
+    def last_layer(self) -> int | None:
+        """The layer that is glued on after assembly, counted from 1."""
+        if self.last_face is None:
+            return None
+        return 1 if self.last_face == "lower" else self.stack.count
 
     def shows(self, face: Face) -> bool:
         """Whether this face is seen in the finished piece."""

@@ -12,8 +12,16 @@ from laminature.writers.prose import headed, line, wrap
 
 _ABOUT_PINS = (
     "Pins are dowels, brass rod or toothpicks of about 2 mm: try one in a drop-out first. They fit one "
-    "way only; a layer that will not go on is turned or flipped. Layers that show have no openings: lay "
-    "them last, edges flush, the dry neighbour standing in their slots until the glue grabs."
+    "way only; a layer that will not go on is turned or flipped."
+)
+_ABOUT_FACES = (
+    "Layers that show have no openings: lay them last, edges flush, the dry neighbour standing in their "
+    "slots until the glue grabs."
+)
+_ABOUT_CARRIERS = (
+    "A carrier is the frame that stays around a layer: leave the layer in it, glue the whole stack up on "
+    "pins, no glue on frames and bridges, and press it. When it is hard cut the bridges with a knife, "
+    "several light strokes away from your fingers, and sand their stubs flush."
 )
 _ABOUT_KEYS = (
     "Keys are no part of the piece. Glue them up first, edges flush, and try each in its slots; wax them or "
@@ -29,6 +37,10 @@ def in_line(piece: Piece, layers: Sequence[Layer], aids: Aids) -> list[str]:
         return []
     if any(x.pins for x in layers):
         lines.append(wrap(_ABOUT_PINS))
+    if any(x.pins and not x.carried for x in layers):
+        lines.append(wrap(_ABOUT_FACES))
+    if any(x.carried for x in layers):
+        lines.append(wrap(_ABOUT_CARRIERS))
     if aids.uses:
         lines.append(wrap(_ABOUT_KEYS))
     return [headed("Held in line while the glue sets") + "\n" + "\n".join(lines)]
@@ -36,14 +48,15 @@ def in_line(piece: Piece, layers: Sequence[Layer], aids: Aids) -> list[str]:
 
 def _pinned(piece: Piece, layers: Sequence[Layer]) -> list[str]:
     pin = {p.name: p.gluing.pin for p in piece.parts}
-    found: dict[tuple[str, float], list[str]] = {}
+    found: dict[tuple[str, str], list[str]] = {}
     for layer in layers:
         if layer.pins and layer.role == "layer":
-            labels = found.setdefault((layer.letter, pin[layer.part]), [])
+            how = "in a carrier; pins through the frames of" if layer.carried else "pins through"
+            labels = found.setdefault((layer.letter, f"{how} %s: openings of {pin[layer.part]:g} mm"), [])
             labels += [layer.label] if layer.label not in labels else []
     return [
-        wrap(f"  {letter:<3}pins through {', '.join(labels)}: openings of {wide:g} mm", "     ")
-        for (letter, wide), labels in found.items()
+        wrap(f"  {letter:<3}" + words % ", ".join(labels), "     ")
+        for (letter, words), labels in found.items()
     ]
 
 

@@ -75,6 +75,8 @@ def readme(
         _cutting(layers, sheets),
         _gluing(piece, aids),
         *in_line(piece, layers, aids),
+        *_faces_last(design, piece, layers),
+        *_small_pieces(layers),
         headed("Cautions") + "\n" + "\n".join(wrap("- " + c, "  ") for c in _CAUTIONS),
         wrap(
             "These are reminders, not instructions. The safety data sheet of your product, the manual "
@@ -246,3 +248,40 @@ def _gluing(piece: Piece, aids: Aids) -> str:
         )
     )
     return "\n".join(lines)
+
+
+def _faces_last(design: Design, piece: Piece, layers: Sequence[Layer]) -> list[str]:
+    """Layers that are glued on after assembly, where there are any."""
+    titles = {p.name: p.title or p.name for p in piece.parts}
+    boards = {**design.boards, design.board.name: design.board}
+    found = {
+        x.label: f"  {x.label}  {line(titles[x.part], 60)}, of {line(boards[x.board].title, 60)}: "
+        "glue on last, after assembly"
+        for x in layers
+        if x.last and x.role == "layer"
+    }
+    if not found:
+        return []
+    words = (
+        "Keep these apart. Glue up each part without its face and put the piece together: its joints go "
+        "through all other layers. When the glue is hard, sand the core flush where joints come through, "
+        "glue the face over it, and sand its edges when it is dry."
+    )
+    rows = [wrap(row, "      ") for row in found.values()]
+    return [headed("Faces that come last") + "\n" + "\n".join([*rows, wrap(words)])]
+
+
+def _small_pieces(layers: Sequence[Layer]) -> list[str]:
+    """Pieces that hang on bridges, and spares, where there are any."""
+    lines = []
+    bridged = [x.label for x in layers if x.bridges]
+    if bridged:
+        words = (
+            "These stay tied to the sheet by bridges, so that none gets lost; the map marks them with small "
+            "rings. Lift the sheet off whole, cut the bridges with a knife and sand their stubs flush: "
+        )
+        lines.append(wrap(words + counted(bridged) + "."))
+    spare = [x.label for x in layers if x.role == "spare"]
+    if spare:
+        lines.append(wrap(f"Spares, one more than the stacks want: {', '.join(spare)}."))
+    return [headed("Small pieces") + "\n" + "\n".join(lines)] if lines else []

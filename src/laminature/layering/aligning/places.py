@@ -27,6 +27,8 @@ Array = NDArray[np.float64]
 WRONG = 0.6
 #: Differences beyond this make nothing any clearer, mm.
 CLEAR = 3.0
+#: Pairs of places that are looked at.
+PAIRS = 300
 
 
 def pin_places(candidates: Array, apart: float, outlines: Flats) -> tuple[Point, ...]:
@@ -63,15 +65,18 @@ def _three(candidates: Array, apart: float) -> tuple[Point, ...]:
 
 
 def _two(candidates: Array, apart: float, outlines: Flats) -> tuple[Point, ...]:
+    """Of the pairs farthest apart the one whose least wrong pose is plainest, if it is plain enough."""
     pairs = np.array(list(combinations(range(len(candidates)), 2))).reshape(-1, 2)
     far = np.hypot(*(candidates[pairs[:, 0]] - candidates[pairs[:, 1]]).T)
-    for k in np.lexsort((np.arange(len(pairs)), -np.round(far, 6))):
-        if far[k] < apart:
+    best, found = WRONG, np.zeros((0, 2))
+    for k in np.lexsort((np.arange(len(pairs)), -np.round(far, 6)))[:PAIRS]:
+        if far[k] < apart or best >= CLEAR:
             break
-        pair = tuple(_point(candidates[i]) for i in pairs[k])
-        if not turnable(pair, outlines):
-            return pair
-    return ()
+        points = candidates[pairs[k]]
+        plain = min(_shows(pose, outline) for pose in _poses(points) for outline in outlines)
+        if plain > best + 1e-6:
+            best, found = plain, points
+    return tuple(_point(p) for p in found)
 
 
 def _sides(points: Array, triples: Array) -> Array:

@@ -126,3 +126,16 @@ def keys_reach(parts: Sequence[Part], held: Sequence[int]) -> Finding:
         parts[0].name,
         left[0],
     )
+
+
+def no_carrier(parts: Sequence[Part]) -> Finding:
+    """``carrier-not-possible``: no frame holds all layers of a part."""
+    return Finding(
+        "carrier-not-possible",
+        "care",
+        f"No carrier can hold every layer of {named(parts)}: bridges need an edge that runs along or across "
+        "it, and is no tab's.",
+        'Hold its layers in line with pins (align = "pins") or keys (align = "keys"), '
+        'or by hand (align = "hand"), so that its joints get room for that.',
+        parts[0].name,
+    )
