@@ -181,10 +181,8 @@ def circle(x: float, y: float, r: float, count: int) -> list[tuple[float, float]
 
 def instances(folder: Path, seconds: float) -> bool:
     """The table of strip packing instances."""
-    print(
-        f"\n{'instance':<12} {'shapes':>6} {'density':>8} {'alone':>7} {'record':>7}   "
-        f"percent, {seconds:g} s each"
-    )
+    heads = f"{'instance':<12} {'shapes':>6} {'density':>8} {'alone':>7} {'record':>7}"
+    print(f"\n{heads}   percent, {seconds:g} s each")
     good = True
     for path in sorted(folder.glob("*.json")):
         written = json.loads(path.read_text("utf-8"))

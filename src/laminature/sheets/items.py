@@ -54,12 +54,12 @@ def items_of(layers: Sequence[Layer]) -> list[Item]:
 def _check_outline(layer: Layer, area: float, valid: bool) -> None:
     if math.isfinite(area) and area > 0.0 and valid:
         return
-    if valid:
+    if not math.isfinite(area):
+        why = "has corners that are not numbers"
+    elif area <= 0.0:
         why = "encloses nothing"
-    elif math.isfinite(area):
-        why = "crosses or touches itself"
     else:
-        why = "has a corner that is no place"
+        why = "crosses or touches itself"
     raise GeometryError(
         f"Layer {layer.label} of {layer.part} cannot be cut: its outline {why}. "
         f"Mend the outline of {layer.part}."

@@ -8,7 +8,7 @@ best order is run again on fine ones.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -24,7 +24,8 @@ CELL = 1.0
 #: The same for kits of no more than FEW shapes, where time allows finer cells.
 FINE_CELL = 0.5
 FEW = 30
-#: The same for the passes of a search.
+#: The same for the passes of a search, and for kits of more than MANY shapes.
+MANY = 400
 COARSE_CELL = 1.25
 #: No grid has more cells than this along a side, whatever the sheet's size.
 MOST_CELLS = 1000
@@ -32,8 +33,8 @@ MOST_CELLS = 1000
 #: 0.3 the least was best on the kit of 95 shapes.
 SHAKE = 0.05
 #: Passes of the search that is made unasked, where it may save a sheet, and the most shapes it is for.
-PASSES = 6
-MOST_SHAPES = 120
+PASSES = 4
+MOST_SHAPES = 80
 
 Rank = tuple[int, float, float]
 
@@ -53,7 +54,8 @@ class Problem:
 
     def fine(self) -> Filler:
         """What runs the passes whose places are used."""
-        return self.filler(FINE_CELL if len(self.shapes) <= FEW else CELL)
+        count = len(self.shapes)
+        return self.filler(FINE_CELL if count <= FEW else CELL if count <= MANY else COARSE_CELL)
 
     def coarse(self) -> Filler:
         """What runs the passes of a search."""
@@ -105,35 +107,38 @@ def first(problem: Problem, decided: dict[str, int], told: Told) -> Layout:
     full = len(best.tops) - len(problem.odd)
     if full <= max(1, problem.fewest) or len(problem.shapes) > MOST_SHAPES:
         return best
-    coarse = problem.coarse()
-    shaken = Shaken(problem, coarse, decided)
+    shaken = Shaken(problem, best, decided)
     for n in range(PASSES):
         shaken.once()
         told(0.5 + 0.4 * (n + 1) / PASSES, "")
-    again = fine.run(shaken.order, decided)
-    return min((best, shaken.best, again), key=problem.rank)
+    if shaken.best is best:
+        return best
+    return min((best, shaken.best, fine.run(shaken.order, decided)), key=problem.rank)
 
 
 class Shaken:
-    """A search over orders: the best order so far, shaken again and again with a seeded generator."""
+    """A search over orders: the best order so far, shaken again and again with a seeded generator.
 
-    def __init__(self, problem: Problem, filler: Filler, decided: dict[str, int]) -> None:
+    It begins with the biggest first, and with the layout that this has led to.
+    """
+
+    def __init__(self, problem: Problem, found: Layout, decided: Mapping[str, int]) -> None:
         self.problem = problem
-        self.filler = filler
-        self.decided = decided
+        self.best = found
+        self.decided = dict(decided)
+        self.filler = problem.coarse()
         self.random = np.random.default_rng(95)
         self.keys = np.log([s.outer_area for s in problem.shapes])
-        self.best = filler.run(self.order, decided)
 
     @property
     def order(self) -> list[int]:
         """The best order so far."""
         return _order(self.keys)
 
-    def once(self) -> bool:
-        """Make one more pass; true where it was better than all before."""
+    def once(self, progress: Callable[[float], None] | None = None) -> bool:
+        """Make one more pass; true where it was better than all before. ``progress`` may raise to end it."""
         keys = self.keys + self.random.normal(0.0, SHAKE, len(self.keys))
-        found = self.filler.run(_order(keys), self.decided)
+        found = self.filler.run(_order(keys), self.decided, progress)
         better = self.problem.rank(found) < self.problem.rank(self.best)
         if better:
             self.best, self.keys = found, keys

@@ -24,7 +24,7 @@ def main() -> None:
     """Read a job, squeeze, write arrangements as lines of JSON, each better than the one before, and end.
 
     A job is a line of JSON: ``height`` of the strip, ``spacing``, ``items`` (corners and turns in degrees),
-    ``seconds``, ``seed``, and the ``length`` at which the search may stop.
+    ``seconds``, ``seed``, ``workers`` and the ``length`` at which the search may stop.
     """
     job = json.loads(sys.stdin.readline())
     solver = threading.Thread(target=_solve, args=(job,), daemon=True)
@@ -54,7 +54,7 @@ def _solve(job: dict[str, Any]) -> None:
         total_computation_time=None,
         exploration_time=max(1, round(0.8 * job["seconds"])),
         compression_time=max(1, round(0.2 * job["seconds"])),
-        num_workers=1,
+        num_workers=job["workers"],
         seed=job["seed"],
     )
     queue = spyrrow.ProgressQueue()

@@ -91,6 +91,7 @@ class Squeeze:
         spacing: float,
         seconds: float,
         seed: int,
+        workers: int = 1,
     ) -> None:
         self.bundles = tuple(bundles)
         self.width = width
@@ -107,6 +108,7 @@ class Squeeze:
             ],
             "seconds": seconds,
             "seed": seed,
+            "workers": workers,
         }
         self._answer = b""
         self._ended = threading.Event()
