@@ -149,7 +149,7 @@ def demo() -> int:
     for design in designs:
         kit = ROOT / "kits" / design.stem
         say(f"\n{design.relative_to(ROOT)} -> {kit.relative_to(ROOT)}")
-        code = run(["laminature", "kit", str(design), "-o", str(kit)])
+        code = run(["laminature", "kit", str(design), "-o", str(kit), "--no-offcuts"])
         worst = max(worst, code)
         if code == 0:
             made.append(kit)

@@ -6,6 +6,7 @@ The tree::
     ├── DesignError          the maker's design cannot be read (exit code 2)
     │   └── DesignErrors     several of them, from one file, all told at once
     ├── FormError            sizes that a form cannot be made from (exit code 1)
+    ├── ChoiceError          something was asked for that is not there (exit code 2)
     ├── BuildError           findings of grade "stop" forbid a kit (exit code 1)
     ├── GeometryError        an outline or pose that is no geometry (exit code 1)
     ├── StoreError           a file of the maker's that cannot be read or written
@@ -69,6 +70,15 @@ class FormError(LaminatureError):
     def __init__(self, message: str, parameter: str = "", remedy: str = "") -> None:
         self.message = message
         self.parameter = parameter
+        self.remedy = remedy
+        super().__init__(message + (f" {remedy}" if remedy else ""))
+
+
+class ChoiceError(LaminatureError):
+    """A layer, part or size that was asked for and is not there."""
+
+    def __init__(self, message: str, remedy: str = "") -> None:
+        self.message = message
         self.remedy = remedy
         super().__init__(message + (f" {remedy}" if remedy else ""))
 

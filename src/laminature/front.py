@@ -8,19 +8,26 @@ from __future__ import annotations
 import difflib
 import os
 import pathlib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 
 from laminature import pipeline
-from laminature.errors import BuildError, StoreError
+from laminature.errors import BuildError, GeometryError, StoreError
+from laminature.geometry.svgfile import svg_outline
 from laminature.model.board import Board
 from laminature.model.design import Design
 from laminature.model.form import Form
+from laminature.model.offcut import Keep, Offcut
+from laminature.model.stray import Stray
 from laminature.pipeline import Progress
-from laminature.store import archive, kit
+from laminature.store import archive, kit, layouts
 from laminature.store.boards import boards_file, own_boards
-from laminature.store.files import read_bounded
+from laminature.store.files import read_bounded, write_whole
 from laminature.store.kit import Report
 from laminature.store.manifest import About
+from laminature.store.offcuts import Ledger, Written, change_ledger, read_ledger
+from laminature.store.one_offcut import outline_of
+from laminature.units import UnitError, two_lengths
 
 #: The most that is read of a design file, bytes: thousands of parts fit in.
 DESIGN_CAP = 2 << 20
@@ -35,10 +42,14 @@ class Build(pipeline.Build):
         """Write the kit to ``folder``, and with ``as_zip`` also to a zip file beside it.
 
         Returns what was written and what stayed because it is the maker's own.
+        Where the folder holds a kit of the same layers, whose sheets took a search, they are used again,
+        unless better ones are found or sheets were asked for before.
         Raises BuildError where a finding says "stop", StoreError with everything as it was.
         """
         place = pathlib.Path(folder)
         check_places(place, as_zip=as_zip)
+        if self.kept is None:
+            self.kept = layouts.read_kept(place)
         stops = [finding.message for finding in self.findings if finding.grade == "stop"]
         if stops:
             raise BuildError("The kit cannot be built: " + " ".join(stops))
@@ -46,7 +57,10 @@ class Build(pipeline.Build):
         about = About(
             self.design.title,
             self.sheets,
-            {part.name: part.letter for part in self.piece.parts},
+            {layer.part: layer.letter for layer in self.cut_layers},
+            used=self.used,
+            remainders=self.remainders,
+            kept=self.layout,
         )
         report = kit.write_kit(place, files, about)
         if as_zip:
@@ -61,14 +75,115 @@ def read(path: AnyPath) -> Design:
     return pipeline.read_design(data, str(file), file.resolve().parent, boards())
 
 
-def build(design: Design, progress: Progress | None = None) -> Build:
-    """A build of ``design``; nothing is computed yet. ``progress`` hears the share done and of what."""
-    return Build(design, progress)
+def build(
+    design: Design,
+    progress: Progress | None = None,
+    *,
+    seconds: float = 0.0,
+    ledger: Ledger | None = None,
+    fill: bool = True,
+    only: str | None = None,
+) -> Build:
+    """A build of ``design``; nothing is computed yet. ``progress`` hears the share done and of what.
+
+    ``seconds`` may be spent on better sheets. The offcuts in ``ledger`` are filled first, unless ``fill`` is
+    off; names of new ones count on from there. The ledger's file stays as it is. ``only`` names layers to
+    be cut once more, like ``"B3 C"``.
+    """
+    own = ledger or Ledger()
+    return Build(
+        design,
+        progress,
+        seconds=seconds,
+        offcuts=own.offcuts if fill else (),
+        keep=own.keep,
+        first_offcut=own.next,
+        only=only,
+    )
 
 
 def boards() -> Mapping[str, Board]:
     """Boards by name: the package's, and the user's own, which win. Raises DesignError, StoreError."""
     return pipeline.known_boards(own_boards(), str(boards_file()))
+
+
+def ledger(file: AnyPath | None = None, *, needed: bool = True) -> Ledger:
+    """The maker's offcuts: those in ``file``, or in the usual ledger; none where there is no such file.
+
+    Raises StoreError for one that cannot be read, unless it is not ``needed``.
+    """
+    try:
+        return read_ledger(None if file is None else pathlib.Path(file))
+    except StoreError:
+        if needed:
+            raise
+        return Ledger()
+
+
+def add_offcut(
+    board_name: str,
+    *,
+    size: str | None = None,
+    outline: pathlib.Path | None = None,
+    grain: str | None = None,
+    note: str = "",
+    ledger: pathlib.Path | None = None,
+) -> Written:
+    """Add a piece of board to a ledger: a rectangle of ``size``, or the outline in an SVG file.
+
+    Raises StoreError for a board, size, outline or grain that cannot be.
+    """
+    known = boards()
+    board = known[_known(board_name, known, "board", "boards")]
+    if grain not in (None, "x", "y", "none"):
+        raise StoreError(f'The grain is "x", "y" or "none", not {grain!r}.')
+    if (size is None) == (outline is None):
+        raise StoreError('Give either --size "120 x 80 mm" or --outline FILE.svg.')
+    if size is not None:
+        width, height = _size(size)
+        shape = outline_of([(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)], (), f"--size {size!r}")
+    else:
+        path = pathlib.Path(outline or "")
+        try:
+            outer, *openings = svg_outline(read_bounded(path, DESIGN_CAP))
+        except GeometryError as error:
+            raise StoreError(f"{path} gives no outline: {error}.") from error
+        shape = outline_of(outer, openings, str(path))
+    way = grain or ("none" if board.grain == "none" else "x")
+    words = " ".join(note.encode("utf-8", "replace").decode().split())[:200] or "added by hand"
+    piece = Offcut("", board.name, shape, way, words)  # type: ignore[arg-type]
+    return change_ledger(lambda before: before.added([piece]), ledger)
+
+
+def set_keep(size: str | None, drop_outs: str | None, ledger: pathlib.Path | None = None) -> Written:
+    """Set the smallest offcut and drop-out that are kept; None leaves one as it is. Raises StoreError."""
+    offcuts, fallen = (None if text is None else _size(text) for text in (size, drop_outs))
+
+    def change(before: Ledger) -> Ledger:
+        keep = before.keep
+        return replace(before, keep=Keep(offcuts or keep.offcuts, fallen or keep.drop_outs))
+
+    return change_ledger(change, ledger)
+
+
+def _size(text: str) -> tuple[float, float]:
+    try:
+        return two_lengths(text)
+    except UnitError as error:
+        raise StoreError(str(error)) from error
+
+
+def find_piece(built: Build, size: str, most: int = 8) -> tuple[Stray, ...]:
+    """What of a kit a stray piece of ``size`` (like ``"12 x 7 mm"``) may be, the nearest first.
+
+    Raises StoreError for a size that is none.
+    """
+    return pipeline.looked_up(built, _size(size), most)
+
+
+def write_stray_picture(built: Build, strays: Sequence[Stray], path: pathlib.Path) -> None:
+    """Draw pieces at true size into a new file, SVG or PDF. Raises StoreError, WriterError."""
+    write_whole(path, pipeline.stray_picture(built, strays, path.suffix))
 
 
 def forms() -> Iterable[Form]:

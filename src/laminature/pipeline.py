@@ -7,9 +7,10 @@ its result once somebody has asked for it. Nothing is read from or written to a 
 from __future__ import annotations
 
 import pathlib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from functools import cached_property
+from functools import cached_property, partial
+from itertools import chain
 
 from laminature.checks.checked import Checked
 from laminature.checks.registry import inspect
@@ -20,20 +21,33 @@ from laminature.design.fits import read_fits
 from laminature.design.jsonschema import json_schema
 from laminature.design.starter import new_design
 from laminature.drawings.checklist import cutting_list, stack_list
+from laminature.drawings.cushion import batting_drawings, cloth_drawing, stitch_charts
 from laminature.drawings.sheet_map import map_drawing
 from laminature.drawings.sheets import sheet_drawing
-from laminature.errors import BuildError
+from laminature.drawings.stray import beside_in_text, stray_drawing, stray_rows
+from laminature.errors import BuildError, WriterError
 from laminature.forms.dressing import with_cushions, with_grain
 from laminature.forms.free import piece_from_parts
 from laminature.forms.registry import FORMS
 from laminature.joinery.cleats import with_cleats
 from laminature.joinery.contacts import find_contacts
 from laminature.joinery.joints import make_joints
+from laminature.layering.aligning.carriers import with_carriers
+from laminature.layering.aligning.keys import make_keys
+from laminature.layering.aligning.pins import with_pins
+from laminature.layering.bridges import with_bridges
+from laminature.layering.choosing import choose_layers
+from laminature.layering.cushion_panels import cushion_panels
+from laminature.layering.facing import with_faces_last
+from laminature.layering.gluing import with_gluing
 from laminature.layering.layers import make_layers
 from laminature.layering.letters import letter_parts
+from laminature.layering.spares import spares_of
+from laminature.layering.stray import find_strays
 from laminature.model import stack
+from laminature.model.aid import Aids
 from laminature.model.board import Board
-from laminature.model.cushion import CushionEnvelope
+from laminature.model.cushion import CushionEnvelope, Upholstery
 from laminature.model.cutting import KNIFE, Cutting
 from laminature.model.design import Design
 from laminature.model.drawing import Drawing
@@ -43,14 +57,21 @@ from laminature.model.form import Form, Parameter, Workshop
 from laminature.model.joint import Contact, Joint
 from laminature.model.layer import Layer
 from laminature.model.memory import Memory
+from laminature.model.offcut import EVERYDAY, Keep, Offcut, Remainder
+from laminature.model.part import Part
 from laminature.model.piece import Piece
-from laminature.model.sheet import Sheet
+from laminature.model.sheet import Kept, Sheet
+from laminature.model.stray import Stray
 from laminature.sheets.closing import show_layers
 from laminature.sheets.coupon import coupon_sheets
 from laminature.sheets.cutting import driven, prepared
 from laminature.sheets.nesting import lay_out
+from laminature.sheets.remainders import remainders
+from laminature.sheets.replay import digest
 from laminature.sheets.route import Route, routed
 from laminature.upholstery.envelope import envelope
+from laminature.upholstery.mesh import mesh_of
+from laminature.upholstery.solve import FIRST_THE_WOOD, upholster
 from laminature.writers.dxf import dxf
 from laminature.writers.gcode import gcode
 from laminature.writers.glb import glb
@@ -69,9 +90,12 @@ __all__ = [
     "coupon_files",
     "kit_files",
     "known_boards",
+    "looked_up",
     "read_design",
     "schema",
     "starter",
+    "stray_lines",
+    "stray_picture",
 ]
 
 
@@ -82,12 +106,34 @@ class Build:
     ends the work. With a ``memory`` that an earlier build filled, only what has changed since is
     made again. Every attribute may raise FormError or GeometryError for sizes that no
     piece can be made from.
+
+    ``offcuts`` are filled before full sheets are taken. ``seconds`` may be spent on better sheets
+    than those that are made unasked. ``kept`` are sheets of an earlier kit of the same layers, used again
+    where they are better. ``keep`` says what of the sheets is worth keeping; names of such pieces count
+    on from ``first_offcut``. ``only`` names layers and parts to be cut once more: see
+    :func:`~laminature.layering.choosing.choose_layers`; without it everything is cut.
     """
 
     def __init__(
-        self, design: Design, progress: Progress | None = None, memory: Memory | None = None
+        self,
+        design: Design,
+        progress: Progress | None = None,
+        memory: Memory | None = None,
+        *,
+        seconds: float = 0.0,
+        offcuts: Sequence[Offcut] = (),
+        kept: Kept | None = None,
+        keep: Keep = EVERYDAY,
+        first_offcut: int = 1,
+        only: str | None = None,
     ) -> None:
         self.design = design
+        self.seconds = seconds
+        self.offcuts = tuple(offcuts)
+        self.kept = kept
+        self.keep = keep
+        self.first_offcut = first_offcut
+        self.only = only
         self._progress = progress
         self._memory = memory or Memory()
         self._memory.turn()
@@ -121,14 +167,22 @@ class Build:
             for spec in self.design.cushions
         }
 
-    @cached_property
+    @property
     def formed(self) -> Piece:
         """The parts in space, before anything is joined; parts have no letters yet."""
+        return self._formed[0]
+
+    @cached_property
+    def _formed(self) -> tuple[Piece, tuple[Finding, ...]]:
         made = with_grain(self._made(), self.design.grains)
         made = with_cushions(made, self.design.cushions, self._envelopes)
         if any(rule.kind == "cleat" for rule in made.rules):
             made = with_cleats(made, find_contacts(made.parts), self.workshop.layers(2))
-        return replace(made, parts=tuple(self._memory.same(p) for p in made.parts))
+        made, found = with_gluing(made, self.design.stack_rules)
+        if any(p.gluing.face_last is not None for p in made.parts):
+            made, faced = with_faces_last(made, find_contacts(made.parts), self.boards)
+            found += faced
+        return replace(made, parts=tuple(self._memory.same(p) for p in made.parts)), found
 
     def _made(self) -> Piece:
         self.say(0.0, "placing the parts")
@@ -163,11 +217,12 @@ class Build:
         return self._joined[0]
 
     @cached_property
-    def _lettered(self) -> tuple[Piece, tuple[Layer, ...]]:
+    def _lettered(self) -> tuple[Piece, tuple[Layer, ...], tuple[Finding, ...]]:
         self.say(0.2, "making the layers")
         made = make_layers(self.formed, self.joints, self.design.edge_sanding, self._memory)
+        made, found = with_pins(self.formed.parts, made, self.boards, self.design.cutter, self._memory)
         parts, layers = letter_parts(self.formed.parts, made)
-        return replace(self.formed, parts=parts), layers
+        return replace(self.formed, parts=parts), layers, found
 
     @property
     def piece(self) -> Piece:
@@ -178,6 +233,60 @@ class Build:
     def layers(self) -> tuple[Layer, ...]:
         """Every layer of every part, as it is cut and as it is after sanding."""
         return self._lettered[1]
+
+    @cached_property
+    def _aided(self) -> tuple[Aids, tuple[Finding, ...]]:
+        return make_keys(self.piece.parts, self.joints)
+
+    @cached_property
+    def aids(self) -> Aids:
+        """What is cut besides the piece: keys that help to glue it, and the panels of cushions."""
+        keys = self._aided[0]
+        if not self.cushions:
+            return keys
+        design = self.design
+        first = len({part.letter for part in (*self.piece.parts, *keys.parts)})
+        panels = cushion_panels(self.cushions, design.cushions, design.board, first)
+        return Aids((*keys.parts, *panels.parts), (*keys.layers, *panels.layers), keys.uses)
+
+    @cached_property
+    def _upholstered(self) -> tuple[tuple[Upholstery, ...], tuple[Finding, ...]]:
+        design = self.design
+        made: list[Upholstery] = []
+        found: list[Finding] = []
+        specs = {spec.name: spec for spec in design.cushions}
+        for cushion in self.piece.cushions:
+            part, spec = self.piece.part(cushion.on), specs[cushion.name]
+            given = (cushion, spec, part, design.board, design.cutter, float(design.scale))
+            done, told = self._memory.recall(("upholster", *given), partial(upholster, *given))
+            made.append(done)
+            found += told
+        return tuple(made), (*found, *((FIRST_THE_WOOD,) if made else ()))
+
+    @property
+    def cushions(self) -> tuple[Upholstery, ...]:
+        """The cushions, from panel to thread."""
+        return self._upholstered[0]
+
+    @cached_property
+    def _carried(self) -> tuple[tuple[Layer, ...], tuple[Finding, ...]]:
+        design = self.design
+        return with_carriers(self.piece.parts, self.layers, self.boards, design.cutter, design.spacing)
+
+    @cached_property
+    def cut_layers(self) -> tuple[Layer, ...]:
+        """All that is cut, as it is cut: the layers of the piece, those of its aids, and spares."""
+        cutting, kind = self.design.cutting, self.design.cutter
+        spares = spares_of(self.layers, self.design.spares_below)
+        layers = (*self._carried[0], *spares, *self.aids.layers)
+        if not cutting.bridges:
+            return layers
+        return with_bridges(self.cut_parts, layers, self.boards, kind, cutting.bridges_below)
+
+    @cached_property
+    def cut_parts(self) -> tuple[Part, ...]:
+        """The parts that these layers belong to."""
+        return (*self.piece.parts, *self.aids.parts)
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
@@ -198,7 +307,8 @@ class Build:
             kerf=design.cutting.kerf,
             patterns=design.patterns,
         )
-        found = (*self._joined[1], *inspect(given))
+        stages = (self._formed[1], self._joined[1], self._lettered[2], self._aided[1], self._carried[1])
+        found = (*chain.from_iterable(stages), *inspect(given), *self._upholstered[1])
         return tuple(sorted(found, key=lambda f: ("stop", "care", "note").index(f.grade)))
 
     @cached_property
@@ -207,7 +317,57 @@ class Build:
             self.say(0.4 + 0.4 * share, what)
 
         design = self.design
-        return lay_out(self.layers, self.boards, design.spacing, design.margin, say)
+        start = self.kept.sheets if self.kept and self.kept.digest == self.layout_digest else ()
+        return lay_out(
+            self.to_cut,
+            self.boards,
+            design.spacing,
+            design.margin,
+            say,
+            offcuts=self.offcuts,
+            seconds=self.seconds,
+            start=start,
+        )
+
+    @property
+    def layout(self) -> Kept | None:
+        """The sheets to be kept, where they come from a search by time; None where none was made."""
+        earlier = self.kept if self.kept and self.kept.digest == self.layout_digest else None
+        spent = self.seconds + (earlier.seconds if earlier else 0.0)
+        if self.seconds > 0.0 or (earlier and earlier.sheets == self.sheets):
+            return Kept(self.layout_digest, self.sheets, spent)
+        return None
+
+    @cached_property
+    def layout_digest(self) -> str:
+        """What stands for the shapes and settings of the sheets, in ``kit.toml``."""
+        return digest(self.to_cut, self.boards, self.design.spacing, self.design.margin)
+
+    @cached_property
+    def to_cut(self) -> tuple[Layer, ...]:
+        """The layers that the sheets hold. Raises ChoiceError for a layer that is not there."""
+        return self.cut_layers if self.only is None else choose_layers(self.only, self.cut_layers)
+
+    @cached_property
+    def remainders(self) -> tuple[Remainder, ...]:
+        """The offcuts that come about when the sheets are cut."""
+        design = self.design
+        return remainders(
+            self.sheets,
+            self.cut_layers,
+            self.boards,
+            self.keep,
+            spacing=design.spacing,
+            kerf=design.cutting.kerf,
+            first=self.first_offcut,
+            title=design.title,
+        )
+
+    @property
+    def used(self) -> tuple[tuple[str, Offcut], ...]:
+        """The offcuts that the sheets are cut from, each with its sheet's name."""
+        known = {offcut.name: offcut for offcut in self.offcuts}
+        return tuple((s.name, known[s.offcut]) for s in self.sheets if s.offcut)
 
     @property
     def sheets(self) -> tuple[Sheet, ...]:
@@ -229,8 +389,12 @@ class Build:
     @cached_property
     def _routed(self) -> tuple[tuple[Drawing, Route], ...]:
         design = self.design
-        drawn = (sheet_drawing(s, self.layers, self.boards, design.measuring_square) for s in self.sheets)
-        return tuple(prepared(d, design.cutting, design.spacing) for d in drawn)
+        routed_sheets = []
+        for sheet in self.sheets:
+            drawn = sheet_drawing(sheet, self.cut_layers, self.boards, design.measuring_square)
+            bridge = self.boards[sheet.board].bridge(design.cutter)
+            routed_sheets.append(prepared(drawn, design.cutting, design.spacing, bridge))
+        return tuple(routed_sheets)
 
     @cached_property
     def driven(self) -> tuple[Drawing, ...]:
@@ -266,11 +430,62 @@ def kit_files(build: Build) -> dict[str, bytes]:
     files |= _sheet_files(build.drawings, _pages(build), build.design.cutting)
     files |= _machine_files(build)
     build.say(0.9, "writing the lists")
-    files["parts.csv"] = parts_csv(build.piece, build.layers, float(build.design.scale))
-    files["piece.glb"] = glb(build.piece.parts, build.layers)
-    files["README.txt"] = readme(build.design, build.piece, build.layers, build.sheets)
+    there = {layer.part for layer in build.to_cut}
+    everything = replace(build.piece, parts=tuple(p for p in build.cut_parts if p.name in there))
+    files["parts.csv"] = parts_csv(everything, build.cut_layers, float(build.design.scale))
+    prefixes = _cushion_prefixes(build)
+    if build.only is None:
+        skins = [(made.name, made.pose, mesh_of(made)) for made in build.cushions]
+        files["piece.glb"] = glb(build.piece.parts, build.layers, skins)
+        for made, prefix in zip(build.cushions, prefixes, strict=True):
+            files |= _cushion_files(made, prefix)
+    files["README.txt"] = readme(
+        build.design,
+        build.piece,
+        build.to_cut,
+        build.sheets,
+        build.aids if build.only is None else Aids(),
+        repair=build.only is not None,
+        used=build.used,
+        remainders=build.remainders,
+        cushions=build.cushions if build.only is None else (),
+        prefixes=prefixes if build.only is None else (),
+    )
     build.say(1.0, "done")
     return files
+
+
+def _cushion_prefixes(build: Build) -> tuple[str, ...]:
+    """What the names of each cushion's files begin with; a name of its own only where there are several."""
+    if len(build.cushions) == 1:
+        return ("cushion/",)
+    return tuple(f"cushion/{n}-" for n in range(1, len(build.cushions) + 1))
+
+
+def _cushion_files(made: Upholstery, prefix: str) -> dict[str, bytes]:
+    batting, cloth, charts = batting_drawings(made), cloth_drawing(made), stitch_charts(made)
+    drawings = (cloth, *batting, *charts)
+    return {f"{prefix}{d.name}.svg": svg(d) for d in drawings} | {f"{prefix}cushion.pdf": pdf(drawings)}
+
+
+def looked_up(build: Build, size: tuple[float, float], most: int) -> tuple[Stray, ...]:
+    """The pieces of a kit that are nearest to ``size``, mm, the nearest first. Raises ChoiceError."""
+    return find_strays(size, build.layers, most)
+
+
+def stray_lines(build: Build, strays: Sequence[Stray], drawn: int) -> tuple[str, ...]:
+    """A line for each of ``strays``, and below them the first ``drawn`` as shapes in text."""
+    return (*stray_rows(strays, build.piece.parts), "", *beside_in_text(strays[:drawn]))
+
+
+def stray_picture(build: Build, strays: Sequence[Stray], ending: str) -> bytes:
+    """A page with all of ``strays`` at true size, as ``.svg`` or ``.pdf``. Raises WriterError for another."""
+    page = stray_drawing(f"{build.design.title}: which piece is it?", strays, build.piece.parts)
+    if ending.lower() == ".svg":
+        return svg(page)
+    if ending.lower() == ".pdf":
+        return pdf((page,))
+    raise WriterError(f"A picture's name ends with .svg or .pdf, not {ending or 'without either'!r}.")
 
 
 def coupon_files(board: Board) -> dict[str, bytes]:
@@ -285,13 +500,14 @@ def coupon_files(board: Board) -> dict[str, bytes]:
 
 def _pages(build: Build) -> tuple[Drawing, ...]:
     """What lies on the bench beside the sheets: a map of each, and the lists to tick off."""
-    layers, boards, parts = build.layers, build.boards, build.piece.parts
+    layers, boards, parts = build.cut_layers, build.boards, build.cut_parts
     maps: list[Drawing] = []
     lists: list[Drawing] = []
     for sheet, route in zip(build.sheets, build.routes, strict=True):
-        maps.append(map_drawing(sheet, layers, boards, route.pieces))
+        left = [r for r in build.remainders if r.sheet == sheet.name]
+        maps.append(map_drawing(sheet, layers, boards, route.pieces, left))
         lists += cutting_list(sheet, route.pieces, layers, parts, build.facts(sheet, route))
-    return (*maps, *lists, *stack_list(layers, parts, boards))
+    return (*maps, *lists, *stack_list(build.to_cut, parts, boards))
 
 
 def _sheet_files(

@@ -88,6 +88,9 @@ _TERM = re.compile(
     )(?![0-9./,])\s*(?P<unit>''|["']|[^\W\d_]+)?""",
     re.VERBOSE,
 )
+#: What stands between two lengths, and a unit at the end of the second.
+_TIMES = re.compile(r"\s*[x×X*]\s*|\s+by\s+")
+_TRAILING_UNIT = re.compile(r"(''|[\"'″”′’]|[^\W\d_]+)\s*$")
 _PREFIX = re.compile(r"\s*(full-size|[^\W\d_]+)\s+(?=[-+.0-9 ])")
 
 
@@ -127,6 +130,26 @@ def length(written: str | int | float, bare: str = "mm", signed: bool = False) -
 
 
 @lru_cache(maxsize=4096)
+def two_lengths(written: str) -> tuple[float, float]:
+    """Two actual lengths in mm: ``"120 x 80 mm"``, ``"4 3/4 in x 3 in"``, ``"120 × 80"`` (mm).
+
+    The first takes the second's unit where it has none. Raises UnitError for anything else, and for
+    a length that is said to be full-size or in miniature.
+    """
+    sides = _TIMES.split(written.strip()) if len(written) <= LONGEST_TEXT else []
+    if len(sides) != 2 or not all(sides):
+        raise UnitError(f'{_cut(written)} is not a size. Write it like "120 x 80 mm".')
+    unit = _TRAILING_UNIT.search(sides[1])
+    if unit is not None and _TRAILING_UNIT.search(sides[0]) is None:
+        sides[0] += f" {unit[0]}"
+    read = [length(side) for side in sides]
+    if any(side.realm is not None for side in read):
+        raise UnitError(f"{_cut(written)}: board is measured as it is. Leave out full and mini.")
+    if not all(side.mm > 0 for side in read):
+        raise UnitError(f"{_cut(written)}: both sides are above zero.")
+    return float(read[0]), float(read[1])
+
+
 def _read(written: str, bare: str, signed: bool) -> Measure:
     if len(written) > LONGEST_TEXT:
         raise UnitError(f"A length of {len(written)} characters is too long to be one.")

@@ -13,6 +13,7 @@ from laminature.geometry.thinness import thin_webs
 from laminature.joinery.contacts import find_contacts
 from laminature.joinery.joints import make_joints
 from laminature.joinery.rules import rule_for
+from laminature.layering.aligning.pins import with_pins
 from laminature.layering.layers import make_layers
 from laminature.model.form import Workshop
 from laminature.model.piece import Piece
@@ -26,19 +27,21 @@ class Assembled:
         self.contacts = find_contacts(piece.parts)
         web = workshop.board.smallest_web(workshop.cutter)
         self.joints, self.findings = make_joints(piece, self.contacts, workshop.fit, web=web)
-        self.layers = make_layers(piece, self.joints, workshop.edge_sanding)
+        self.unpierced = make_layers(piece, self.joints, workshop.edge_sanding)
+        boards = {workshop.board.name: workshop.board}
+        self.layers, _ = with_pins(piece.parts, self.unpierced, boards, workshop.cutter)
         self.parts = {p.name: p for p in piece.parts}
-        self._solids: dict[str, m3.Manifold] = {}
+        self._solids: dict[tuple[str, bool], m3.Manifold] = {}
         self._by_layer = {(x.part, x.index): shapely.MultiPolygon(x.regions) for x in self.layers}
 
     def layer(self, part: str, index: int) -> shapely.MultiPolygon:
         """The board of one layer, in its part's own plane."""
         return self._by_layer[(part, index)]
 
-    def own(self, name: str) -> m3.Manifold:
-        """The stacked extrusion of a part's layers, in its own frame (64-bit)."""
+    def own(self, name: str, pierced: bool = True) -> m3.Manifold:
+        """The stacked extrusion of a part's layers, in its own frame (64-bit); with its openings for pins."""
         slabs = []
-        mine = [x for x in self.layers if x.part == name and x.regions]
+        mine = [x for x in (self.layers if pierced else self.unpierced) if x.part == name and x.regions]
         # Layers that are alike and lie on each other are one slab: there are far fewer solids to add up.
         for _, run in groupby(enumerate(mine), key=lambda n: (n[1].regions, n[1].index - n[0])):
             alike = [x for _, x in run]
@@ -48,12 +51,13 @@ class Assembled:
             slabs.append(m3.Manifold.extrude(cross, high - low).translate((0, 0, low)))
         return m3.Manifold.batch_boolean(slabs, m3.OpType.Add)
 
-    def solid(self, name: str) -> m3.Manifold:
+    def solid(self, name: str, pierced: bool = True) -> m3.Manifold:
         """The same, where it stands in the piece."""
-        if name not in self._solids:
+        key = (name, pierced or not any(x.pins for x in self.layers if x.part == name))
+        if key not in self._solids:
             pose = self.parts[name].pose
-            self._solids[name] = self.own(name).transform(np.column_stack([pose.matrix, pose.shift]))
-        return self._solids[name]
+            self._solids[key] = self.own(*key).transform(np.column_stack([pose.matrix, pose.shift]))
+        return self._solids[key]
 
     @cached_property
     def boxes(self) -> dict[str, np.ndarray]:
@@ -203,7 +207,7 @@ def _asked_opening(a: Assembled, name: str, face: str, index: int, other: str) -
     joints = [j for j in a.joints if {j.receiver, j.entering} == {name, other} and j.depth]
     pose = part.pose
     inverse = np.column_stack([pose.matrix.T, -pose.matrix.T @ pose.shift])
-    solid = a.solid(other).transform(inverse)
+    solid = a.solid(other, pierced=False).transform(inverse)
     loose = max(a.fit.side, a.fit.lengthwise, a.fit.beyond)
     asked = any(j.kind in ("halving", "radial", "fingers", "rebate") for j in joints) or any(
         j.through and rule_for(a.piece.rules, name, other).through for j in joints

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from laminature.geometry.flat import flat
 from laminature.model.board import Board
 from laminature.model.layer import Layer
+from laminature.model.offcut import Offcut
 from laminature.sheets.check import placed
 from laminature.sheets.nesting import lay_out
 
@@ -88,6 +89,45 @@ def test_every_piece_lies_once_apart_from_the_others_and_inside_the_margin(layer
             assert x1 <= sheet.width - margin + 1e-6
             assert y1 <= sheet.height - margin + 1e-6
             flats.append(shape)
+        for a, b in combinations(flats, 2):
+            assert a.distance(b) >= spacing - 1e-6
+            assert a.intersection(b).area < 1e-5
+
+
+@st.composite
+def offcuts(draw):
+    """Up to three offcuts: rectangles and stars, their lower left bounds at the origin."""
+    made = []
+    for k in range(draw(st.integers(1, 3))):
+        shape = draw(outlines())
+        x0, y0, _, _ = shape.bounds
+        scale = draw(st.floats(1.0, 3.0))
+        rings = [
+            [((x - x0) * scale, (y - y0) * scale) for x, y in r.coords]
+            for r in (shape.exterior, *shape.interiors)
+        ]
+        board, grain = draw(st.sampled_from(["card", "thin"])), draw(st.sampled_from(["x", "y", "none"]))
+        made.append(Offcut(f"O{k}", board, flat(rings[0], rings[1:]), grain))
+    return made
+
+
+@given(kits(), boards(), offcuts(), st.sampled_from([0.0, 0.5, 1.5]), st.sampled_from([0.0, 0.2, 3.0]))
+def test_whatever_the_offcuts_shapes_stay_inside_them_by_the_margin(layers, boards, offcuts, spacing, margin):
+    sheets, findings = lay_out(layers, boards, spacing, margin, offcuts=offcuts)
+
+    assert {f.code for f in findings} <= {"part-too-large"}
+    by_name = {o.name: o for o in offcuts}
+    by_key = {(x.part, x.index): x for x in layers}
+    used = [s.offcut for s in sheets if s.offcut]
+    assert len(used) == len(set(used))
+    for sheet in (s for s in sheets if s.offcut):
+        piece = by_name[sheet.offcut]
+        assert (sheet.board, sheet.grain, sheet.outline) == (piece.board, piece.grain, piece.outline)
+        assert sheet.placements
+        flats = [placed(by_key[p.part, p.layer], p) for p in sheet.placements]
+        for shape in flats:
+            assert shape.difference(piece.outline).area < 1e-5
+            assert shape.distance(piece.outline.boundary) >= margin - 2e-6
         for a, b in combinations(flats, 2):
             assert a.distance(b) >= spacing - 1e-6
             assert a.intersection(b).area < 1e-5

@@ -8,6 +8,8 @@
 * The smallest square around five equal circles has a side of 2 + 2√2 radii
   (J. Schaer, "The densest packing of 9 circles in a square", Canadian Mathematical Bulletin 8 (1965)
   and the work named there; given here from memory).
+* Four L-shaped trominoes make a larger one, twice as long (S. W. Golomb, "Replicating figures in the
+  plane", The Mathematical Gazette 48 (1964) 403-412).
 """
 
 import math
@@ -15,10 +17,11 @@ from itertools import combinations
 
 import pytest
 
-from laminature.geometry.flat import rectangle
+from laminature.geometry.flat import flat, rectangle
 from laminature.geometry.region import disc
 from laminature.model.board import Board
 from laminature.model.layer import Layer
+from laminature.model.offcut import Offcut
 from laminature.model.sheet import Placement, Sheet
 from laminature.sheets.check import faults
 from laminature.sheets.nesting import lay_out
@@ -100,3 +103,59 @@ def test_circles_touch_where_they_must_and_five_never_fit_into_less_than_their_s
     assert len(lay_out(circles(3, radius), board(6 * radius, 2 * radius), 0.0, 0.0)[0]) == 1
     side = (2.0 + 2.0 * math.sqrt(2.0)) * radius - 0.1
     assert len(lay_out(circles(5, radius), board(side, side), 0.0, 0.0)[0]) == 2
+
+
+@PERFECT
+def test_a_perfect_arrangement_that_was_found_earlier_is_taken_over(width, height, sides):
+    sheet = perfect_sheet(width, height, sides)
+    again, findings = lay_out(squares(sides), board(width, height), 0.0, 0.0, start=[sheet])
+    assert not findings
+    assert again == (sheet,)
+
+
+@PERFECT
+def test_a_search_by_time_neither_loses_area_nor_overlaps(width, height, sides):
+    sheets, findings = lay_out(squares(sides), board(width, height), 0.0, 0.0, seconds=2.0)
+    assert not findings
+    assert len(sheets) <= 2
+    side = {f"s{s}": s for s in sides}
+    assert sum(side[p.part] ** 2 for s in sheets for p in s.placements) == width * height
+
+
+def tromino(size):
+    return flat([(0, 0), (2 * size, 0), (2 * size, size), (size, size), (size, 2 * size), (0, 2 * size)])
+
+
+def four_trominoes(size):
+    """The larger tromino as an offcut, and how four small ones fill it."""
+    layers = [
+        Layer(f"t{k}", f"T{k}-", 1, "card", 0.0, 0.5, (tromino(size),), (tromino(size),)) for k in range(4)
+    ]
+    placements = (
+        Placement("t0", 1, 0.0, 0.0),
+        Placement("t1", 1, size, size),
+        Placement("t2", 1, 4.0 * size, 0.0, 90.0),
+        Placement("t3", 1, 0.0, 4.0 * size, 270.0),
+    )
+    whole = Offcut("O", "card", tromino(2.0 * size), "none")
+    sheet = Sheet("sheet-1", "card", 4.0 * size, 4.0 * size, placements, "O", whole.outline, "none")
+    return layers, whole, sheet
+
+
+def test_the_check_accepts_a_full_offcut_of_odd_outline_and_nothing_tighter():
+    layers, whole, sheet = four_trominoes(10.0)
+    large = board(200, 200)
+    assert not faults([sheet], layers, large, 0.0, 0.0, offcuts=[whole])
+    assert faults([sheet], layers, large, 0.001, 0.0, offcuts=[whole])
+    assert faults([sheet], layers, large, 0.0, 0.001, offcuts=[whole])
+    smaller = Offcut("O", "card", tromino(19.999), "none")
+    assert faults([sheet], layers, large, 0.0, 0.0, offcuts=[smaller])
+
+
+def test_three_squares_fill_a_tromino():
+    shapes = [rectangle(0.0, 0.0, 20.0, 20.0)] * 3
+    layers = [Layer(f"s{k}", f"S{k}-", 1, "card", 0.0, 0.5, (f,), (f,)) for k, f in enumerate(shapes)]
+    whole = Offcut("O", "card", tromino(20.0), "none")
+    sheets, findings = lay_out(layers, board(200, 200), 0.0, 0.0, offcuts=[whole])
+    assert not findings
+    assert [s.offcut for s in sheets] == ["O"]

@@ -174,6 +174,41 @@ def test_joint_rules():
     )
 
 
+def test_rules_for_stacks():
+    (rule,) = read(
+        PART
+        + """
+        [[stack]]
+        parts = "*"
+        align = "pins"
+        pin = "2.4 mm"
+        places = [["1 in", "2 in"], ["3 in", "mini 5 mm"]]
+        fit = "pinned"
+        """
+    ).stack_rules
+    assert (rule.parts, rule.align, rule.pin, rule.through_show) == ("*", "pins", 2.4, None)
+    assert [v for place in rule.places for v in place] == pytest.approx(
+        [25.4 / 12, 50.8 / 12, 76.2 / 12, 5.0]
+    )
+    assert rule.fit == PINNED
+
+
+def test_a_face_that_comes_last_is_of_a_board_or_of_the_parts_own():
+    def face_last(value):
+        return read(PART + f'[[stack]]\nparts = "a"\nface_last = {value}\n').stack_rules[0].face_last
+
+    assert [face_last(v) for v in ('"card-10"', "true", "false")] == ["card-10", "", None]
+
+
+def test_small_pieces():
+    design = read('spares_below = "8 mm"\ncutter = { bridges = true }\n' + PART)
+    assert (design.spares_below, design.cutting.bridges, design.cutting.bridges_below) == (8.0, True, None)
+    asked = read('cutter = { kind = "laser", bridges = "6 mm" }\n' + PART)
+    assert (asked.cutting.bridges, asked.cutting.bridges_below, asked.spares_below) == (True, 6.0, 0.0)
+    assert not read(PART).cutting.bridges
+    assert BOARDS["chipboard-22"].bridge("knife") > BOARDS["chipboard-22"].bridge("laser")
+
+
 def test_a_cushion_is_actual_size():
     cushion = read(PART + '[cushion]\non = "a"\npiping = "1 mm"\nbatting_layers = 3\n').cushions[0]
     assert (cushion.on, cushion.piping, cushion.batting_layers, cushion.clearance) == ("a", 1.0, 3, 0.2)
@@ -290,6 +325,15 @@ def test_all_errors_are_told_at_once_in_the_order_of_lines():
         (PART + '[[joint]]\nparts = ["a", "b"]\n', "No part's name is like 'b'"),
         (PART + '[[joint]]\nparts = ["a", "a"]\nshare = [2, 2]\n', "no share 2 of 2"),
         (PART + '[[joint]]\nparts = ["a", "a"]\nkind = "dovetail"\n', "Choose one of: tabs"),
+        (PART + '[[stack]]\nparts = "b*"\nalign = "pins"\n', "No part's name is like 'b*'"),
+        (PART + '[[stack]]\nparts = "a"\nalign = "pegs"\n', "Choose one of: hand, pins, keys, carrier"),
+        (PART + '[[stack]]\nparts = "a"\npin = "1 mm"\n', "lies between 2 mm and 2.5 mm"),
+        (PART + '[[stack]]\nparts = "a"\nplaces = [[1, 2]]\n', "takes at least 2"),
+        (
+            PART + '[[stack]]\nparts = "a"\nface_last = "card-11"\n',
+            "There is no board 'card-11'. Did you mean",
+        ),
+        (PART + '[stack]\nparts = "a"\n', "Write [[stack]]"),
     ],
 )
 def test_each_error_says_what_is_wrong_and_what_would_do(text, words):

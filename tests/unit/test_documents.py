@@ -5,6 +5,8 @@ import re
 import tomllib
 
 from laminature import front
+from laminature.model.offcut import Keep
+from laminature.store.offcuts import parse
 
 ROOT = pathlib.Path(__file__).parents[2]
 
@@ -26,6 +28,12 @@ def test_every_piece_of_a_design_file_that_is_shown_can_be_read(tmp_path):
         design = tmp_path / f"{number}.toml"
         design.write_text(text + needed, "utf-8")
         front.read(design)
+
+
+def test_the_ledger_that_is_shown_can_be_read():
+    ledger = parse(next(b for b in blocks("docs/offcuts.md") if "[[offcuts]]" in b).encode(), "offcuts.md")
+    assert [o.name for o in ledger.offcuts] == ["K1"]
+    assert ledger.keep == Keep()
 
 
 def test_the_shelf_that_is_written_out_gets_its_joint_found(tmp_path):

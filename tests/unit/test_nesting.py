@@ -212,7 +212,30 @@ def test_an_outline_that_crosses_itself_is_refused_by_name():
         lay_out([layer("bow", bow)], BOARDS, 1.5, 5.0)
 
 
-@pytest.mark.parametrize(("spacing", "margin"), [(-1.0, 5.0), (1.5, -5.0), (float("nan"), 5.0)])
+@pytest.mark.filterwarnings("ignore:invalid value")
+@pytest.mark.parametrize(
+    ("outline", "words"),
+    [
+        ([(0, 0), (10, 0), (20, 0)], "encloses nothing"),
+        ([(0, 0), (10, 0), (float("nan"), 10)], "has corners that are not numbers"),
+        ([(0, 0), (10, 0), (10, 10), (5, -5), (0, 10)], "crosses or touches itself"),
+        ([(0, 0), (10, 0), (10, float("inf"))], "has corners that are not numbers"),
+    ],
+)
+def test_an_outline_that_is_none_is_refused_by_name(outline, words):
+    bad = type(rectangle(0, 0, 1, 1))(outline)
+    with pytest.raises(GeometryError, match=f"BAD1 of bad cannot be cut: its outline {words}"):
+        lay_out([layer("good", rectangle(0, 0, 5, 5)), layer("bad", bad)], BOARDS, 1.5, 5.0)
+
+
+def test_an_empty_polygon_is_refused_by_name():
+    with pytest.raises(GeometryError, match="BAD1 of bad"):
+        lay_out([layer("bad", type(rectangle(0, 0, 1, 1))())], BOARDS, 1.5, 5.0)
+
+
+@pytest.mark.parametrize(
+    ("spacing", "margin"), [(-1.0, 5.0), (1.5, float("inf")), (1.5, -5.0), (float("nan"), 5.0)]
+)
 def test_a_negative_spacing_or_margin_is_refused(spacing, margin):
     with pytest.raises(GeometryError):
         lay_out([layer("a", rectangle(0, 0, 5, 5))], BOARDS, spacing, margin)

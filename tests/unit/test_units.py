@@ -18,6 +18,7 @@ from laminature.units import (
     length,
     mini_to_full,
     scale,
+    two_lengths,
 )
 
 
@@ -225,3 +226,41 @@ def test_lengths_are_said_in_inches(mm, words):
 
 def test_inches_can_be_said_finer():
     assert in_inches(INCH * 3 / 32, finest=32) == "3/32 in"
+
+
+@pytest.mark.parametrize(
+    ("written", "sides"),
+    [
+        ("120 x 80 mm", (120.0, 80.0)),
+        ("120 mm x 80 mm", (120.0, 80.0)),
+        ("120×80", (120.0, 80.0)),
+        ("12 X 8 cm", (120.0, 80.0)),
+        ("4 3/4 x 3 in", (120.65, 76.2)),
+        ('4 3/4" x 3"', (120.65, 76.2)),
+        ("4¾ in by 76.2 mm", (120.65, 76.2)),
+        ("1 in x 10", (25.4, 10.0)),
+    ],
+)
+def test_sizes_are_two_actual_lengths(written, sides):
+    assert two_lengths(written) == pytest.approx(sides)
+
+
+@pytest.mark.parametrize(
+    "written",
+    [
+        "",
+        "120",
+        "120 x",
+        "x 80",
+        "1 x 2 x 3",
+        "0 x 5",
+        "-3 x 5",
+        "mini 3 x 5",
+        "full 3 x full 5",
+        "a x b",
+        "9" * 999,
+    ],
+)
+def test_what_is_no_size_is_refused(written):
+    with pytest.raises(UnitError):
+        two_lengths(written)

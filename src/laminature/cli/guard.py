@@ -12,7 +12,7 @@ from typing import ParamSpec
 import typer
 
 from laminature.cli.console import err
-from laminature.errors import Cancelled, DesignError, LaminatureError, StoreError
+from laminature.errors import Cancelled, ChoiceError, DesignError, LaminatureError, StoreError
 
 P = ParamSpec("P")
 
@@ -57,7 +57,7 @@ def tell(error: BaseException) -> ExitCode:
     if isinstance(error, (KeyboardInterrupt, Cancelled)):
         say("Stopped. What was not finished was not written.")
         return ExitCode.STOPPED
-    if isinstance(error, (DesignError, StoreError)):
+    if isinstance(error, (ChoiceError, DesignError, StoreError)):
         say(str(error))
         return ExitCode.CANNOT_READ
     if isinstance(error, LaminatureError):

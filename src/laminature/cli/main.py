@@ -12,6 +12,8 @@ from typing import Annotated, Optional
 
 import typer
 
+from laminature.cli import lookup
+from laminature.cli import offcuts as offcut_commands
 from laminature.cli.console import out, prepare_streams
 from laminature.cli.guard import ExitCode, guarded, say, tell
 
@@ -23,6 +25,8 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     epilog="Ends with 0: done, 1: the design cannot be built, 2: what was given cannot be read or used.",
 )
+
+app.add_typer(offcut_commands.app, name="offcuts")
 
 DesignFile = Annotated[pathlib.Path, typer.Argument(metavar="FILE", help="A design file (TOML).")]
 Folder = Annotated[
@@ -85,15 +89,32 @@ def kit(
     file: DesignFile,
     folder: Folder,
     as_zip: Annotated[bool, typer.Option("--zip", help="Also write the kit as FOLDER.zip.")] = False,
+    only: Annotated[
+        Optional[str],  # noqa: UP045 (Typer reads this at run time)
+        typer.Option(
+            metavar="LAYERS",
+            help='A repair: only these layers once more. "B3 C" is one layer B3 and the layers of one '
+            'part C; "B3x2" takes it for two alike parts; "leg-2" and "leg-2:3" go by the part\'s name.',
+        ),
+    ] = None,
+    ledger: offcut_commands.LedgerFile = None,
+    no_offcuts: Annotated[
+        bool, typer.Option("--no-offcuts", help="Leave your offcuts alone: full sheets only.")
+    ] = False,
+    seconds: Annotated[
+        float,
+        typer.Option("--seconds", min=0.0, max=86400.0, help="Seek better sheets for about so long."),
+    ] = 0.0,
 ) -> None:
     """Make a kit: cut sheets, parts list, model and notes, ready to take to the cutter."""
     from laminature import front
-    from laminature.cli import findings, progress, tables
+    from laminature.cli import findings, offcut_tables, progress, tables
 
     design = front.read(file)
     front.check_places(folder, as_zip=as_zip)
+    offcuts = offcut_commands.ledger_for_kit(ledger, fill=not no_offcuts)
     with progress.shown("Making the kit") as update:
-        built = front.build(design, update)
+        built = front.build(design, update, seconds=seconds, ledger=offcuts, fill=not no_offcuts, only=only)
         found = built.findings
         if not findings.stops(found):
             report = built.write(folder, as_zip=as_zip)
@@ -102,6 +123,11 @@ def kit(
         say("The kit was not made: what says STOP has to be mended first. Nothing was written.")
         raise typer.Exit(ExitCode.CANNOT_BUILD)
     tables.show_report(out(), report, folder)
+    offcut_tables.show_plan(out(), built.used, built.remainders, folder)
+
+
+app.command()(offcut_commands.cut)
+app.command()(lookup.find)
 
 
 @app.command()

@@ -129,6 +129,11 @@ class BoardWritten(Written):
     web_laser: _Web | None = Field(None, description="The thinnest web that a laser leaves whole.")
     opening_knife: _Web | None = Field(None, description="The smallest opening that a knife cuts cleanly.")
     opening_laser: _Web | None = Field(None, description="The smallest opening that a laser cuts cleanly.")
+    bridge_knife: _Web | None = Field(None, description="Width of bridges between cuts of a knife.")
+    bridge_laser: _Web | None = Field(None, description="Width of bridges between cuts of a laser.")
+    small: Annotated[float, Actual(0.0, 100.0)] | None = Field(
+        None, description="Pieces whose longer side is below this get bridges, where bridges are asked for."
+    )
     density: Annotated[float, Field(ge=0.02, le=20.0)] | None = Field(None, description="g/cm³")
     passes_knife: Passes | None = Field(None, description="How often a knife goes over a line.")
     passes_laser: Passes | None = Field(None, description="How often a laser goes over a line.")
@@ -153,6 +158,7 @@ _BOARDS: TypeAdapter[dict[str, BoardWritten]] = TypeAdapter(dict[Name, BoardWrit
 _PLAIN = (
     *("title", "caliper", "grain", "glue_line", "growth", "face_sanding", "web_knife", "web_laser"),
     *("opening_knife", "opening_laser", "density", "passes_knife", "passes_laser", "measured"),
+    *("bridge_knife", "bridge_laser", "small"),
 )
 
 

@@ -59,6 +59,9 @@ class CutterWritten(Written):
     below: Annotated[float, Actual(0.0, 2.0)] | None = Field(
         None, description="Knife in G-code: how far the last pass goes beyond the board's thickness."
     )
+    bridges: bool | Annotated[float, Actual(0.5, 200.0)] = Field(
+        False, description="Small pieces stay tied to the sheet: true, or those below a length."
+    )
     marks: bool = Field(True, description="Whether HP-GL and G-code hold labels and marks.")
     files: Annotated[list[FileKind], Field(min_length=1, max_length=5)] = Field(
         default=["svg", "dxf", "pdf"], description="Which files of each sheet a kit holds."
@@ -95,4 +98,7 @@ def settings(written: CutterWritten, problems: Problems) -> Cutting:
         )
     names = ("kerf", "overcut", "in_drawings", "marks", "header", "footer", *_AS_USUAL)
     given = {n: value for n in names if (value := getattr(written, n)) is not None}
+    if written.bridges is not False:
+        given["bridges"] = True
+        given["bridges_below"] = None if written.bridges is True else written.bridges
     return replace(usual(written.kind), **given, files=tuple(dict.fromkeys(written.files)))

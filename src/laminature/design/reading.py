@@ -28,11 +28,13 @@ from laminature.design.schema import (
     JointWritten,
     PartWritten,
 )
+from laminature.design.stacking import StackWritten, stack_rule
 from laminature.errors import DesignError, Place
 from laminature.model.board import Board
 from laminature.model.design import Design, PartSpec
 from laminature.model.fit import HAND_STACKED, Fit
 from laminature.model.form import Parameter, Value
+from laminature.model.gluing import StackRule
 from laminature.model.joint import JointRule
 from laminature.model.part import GrainRule
 from laminature.units import BARE_UNITS, Scale, UnitError, scale
@@ -109,6 +111,8 @@ def _validated(raw: Mapping[str, Any], reading: Reading, problems: Problems) -> 
                 )
             elif key == "joint" and isinstance(item, int):
                 sound["joint"][item] = {"parts": ["*", "*"]}
+            elif key == "stack" and isinstance(item, int):
+                sound["stack"][item] = {"parts": "*"}
             else:
                 sound.pop(str(key), None)
         try:
@@ -206,7 +210,9 @@ class _Reader:
             rules=tuple(self._rule(("joint", i), j) for i, j in enumerate(w.joint)),
             grains=self._grains(),
             cushions=cushions(w.cushion, [p.name for p in w.part], problems),
+            stack_rules=tuple(self._stack_rule(("stack", i), s, boards) for i, s in enumerate(w.stack)),
             thickness_limit=w.thickness_limit,
+            spares_below=w.spares_below,
             measuring_square=w.measuring_square,
             notes=w.notes,
             credit=w.credit,
@@ -282,18 +288,12 @@ class _Reader:
 
     def _grains(self) -> tuple[tuple[str, GrainRule], ...]:
         for pattern in self.written.grain:
-            self._check_pattern(("grain", pattern), pattern)
+            self._known_parts(("grain", pattern), pattern)
         return tuple(self.written.grain.items())
-
-    def _check_pattern(self, path: tuple[str | int, ...], pattern: str) -> None:
-        """A form's parts are not known yet, but those that are listed are."""
-        names = [p.name for p in self.written.part]
-        if names and not any(fnmatchcase(name, pattern) for name in names):
-            self.problems.add(path, f"No part's name is like {pattern!r}.", choose(pattern, names[:40]))
 
     def _rule(self, path: tuple[str | int, ...], j: JointWritten) -> JointRule:
         for i, pattern in enumerate(j.parts):
-            self._check_pattern((*path, "parts", i), pattern)
+            self._known_parts((*path, "parts", i), pattern)
         if j.share is not None and not j.share[0] < j.share[1]:
             self.problems.add(
                 (*path, "share"),
@@ -312,6 +312,17 @@ class _Reader:
             fit=self._fit((*path, "fit"), j.fit),
             share=None if j.share is None else (j.share[0], j.share[1]),
         )
+
+    def _known_parts(self, path: tuple[str | int, ...], pattern: str) -> None:
+        names = [p.name for p in self.written.part]
+        if names and not any(fnmatchcase(name, pattern) for name in names):
+            self.problems.add(path, f"No part's name is like {pattern!r}.", choose(pattern, names[:40]))
+
+    def _stack_rule(
+        self, path: tuple[str | int, ...], s: StackWritten, boards: Mapping[str, Board]
+    ) -> StackRule:
+        self._known_parts((*path, "parts"), s.parts)
+        return stack_rule(path, s, boards, self.fits, self.problems)
 
 
 def _form_hint(forms: Mapping[str, tuple[Parameter, ...]]) -> str:

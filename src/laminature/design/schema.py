@@ -34,6 +34,7 @@ from laminature.design.kinds import (
 from laminature.design.lines import KeyPath
 from laminature.design.poses import Axis, Stance
 from laminature.design.problems import said, short
+from laminature.design.stacking import StackWritten
 from laminature.model.joint import JointKind, Stopped
 from laminature.model.part import Face, GrainRule
 
@@ -223,6 +224,9 @@ class DesignFile(Written):
     thickness_limit: Annotated[float, Actual(0.0, 20.0)] = Field(
         0.3, description="How far a stack's thickness may be from the one wanted, at miniature scale."
     )
+    spares_below: Annotated[float, Actual(0.0, 200.0)] = Field(
+        0.0, description="One spare of every layer whose longer side is below this, actual size; 0 for none."
+    )
     measuring_square: bool = True
     stands: bool = Field(True, description="Whether the piece stands on the floor by itself.")
     notes: Text = ""
@@ -236,6 +240,7 @@ class DesignFile(Written):
     )
     joint: Annotated[list[JointWritten], Field(max_length=1500)] = Field(default_factory=list)
     cushion: Cushions = Field(default_factory=list, description="Soft things on parts.")
+    stack: Annotated[list[StackWritten], Field(max_length=1500)] = Field(default_factory=list)
 
 
 def _keys(model: type[BaseModel]) -> Iterable[str]:
@@ -254,5 +259,7 @@ KEYS: Mapping[KeyPath, Iterable[str]] = {
     ("part", "rim"): _keys(RimWritten),
     ("joint",): _keys(JointWritten),
     ("joint", "fit"): _keys(FitWritten),
+    ("stack",): _keys(StackWritten),
+    ("stack", "fit"): _keys(FitWritten),
     ("cushion",): _keys(CushionWritten),
 }

@@ -47,10 +47,7 @@ def cutting_list(
     rows: list[Row] = []
     for n, name in enumerate((name for name in order if name in placed), start=1):
         layer = placed[name].layer
-        words = (
-            f"{n}  {layer.label}  {titles.get(layer.part, layer.part)}, "
-            f"layer {layer.index} of {count[layer.part]}"
-        )
+        words = f"{n}  {layer.label}  {_what(layer, titles)}, layer {layer.index} of {count[layer.of]}"
         words += _piece(placed[name].placement.piece) + _remarks(layer, placed[name].mirrored)
         rows.append((1, words, False))
     return _pages(
@@ -66,6 +63,7 @@ def stack_list(
 ) -> tuple[Drawing, ...]:
     """Pages with every stack, its layers from layer 1 up; a box for each of its copies."""
     titles = _titles(parts)
+    layers = [layer for layer in layers if layer.role != "spare"]
     mixed = len({layer.board for layer in layers}) > 1
     alike: dict[str, list[str]] = {}
     for layer in layers:
@@ -84,6 +82,7 @@ def stack_list(
                 words += f" ×{copies}"
             boxes = copies if copies <= MOST_BOXES else 1
             rows.append((boxes, words + _remarks(layer, layer.mirrored), False))
+        rows += [(0, f"{x.label}: glue on last, after assembly", False) for x in one if x.last]
     about = "Layer 1 lies lowest as the part was drawn. Glue a stack only when all of its boxes are ticked."
     mirrored = "Layers cut mirrored are turned over first: their label comes to lie below."
     return _pages("stacks", "To tick off: the stacks", (about, mirrored), rows)
@@ -93,10 +92,16 @@ def _titles(parts: Sequence[Part]) -> dict[str, str]:
     return {p.name: p.title or p.name for p in parts}
 
 
+def _what(layer: Layer, titles: Mapping[str, str]) -> str:
+    if layer.role == "key":
+        return "Key for gluing"
+    return ("Spare: " if layer.role == "spare" else "") + titles.get(layer.of, layer.of)
+
+
 def _heights(layers: Sequence[Layer]) -> dict[str, int]:
     found: dict[str, int] = {}
     for layer in layers:
-        found[layer.part] = max(found.get(layer.part, 0), layer.index)
+        found[layer.of] = max(found.get(layer.of, 0), layer.index)
     return found
 
 
@@ -106,6 +111,9 @@ def _piece(piece: int) -> str:
 
 def _remarks(layer: Layer, mirrored: bool) -> str:
     words = " · mirrored" if mirrored else ""
+    words += " · glued on last" if layer.last else ""
+    words += " · on bridges" if layer.bridges else ""
+    words += " · in a carrier" if layer.carried else ""
     return words + (" · no label" if layer.label_face is None else "")
 
 

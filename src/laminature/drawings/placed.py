@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from laminature.geometry.fitting import borders
 from laminature.geometry.flat import Flat, mapped
-from laminature.geometry.path import Path, Point
+from laminature.geometry.path import Path, Point, polyline
 from laminature.geometry.pose import cos_sin
 from laminature.geometry.region import Region
 from laminature.model.layer import Layer
@@ -30,6 +30,7 @@ class Placed:
     outline: Path
     openings: tuple[Path, ...]
     marks: tuple[Path, ...]
+    bridges: tuple[Point, ...] = ()
 
     @property
     def mirrored(self) -> bool:
@@ -66,6 +67,7 @@ def placed_layers(sheet: Sheet, layers: Sequence[Layer]) -> tuple[Placed, ...]:
                 outline=outline,
                 openings=tuple(openings),
                 marks=tuple(m.mapped(matrix, shift) for m in marks),
+                bridges=tuple(moved(p, matrix, shift) for n, p in layer.bridges if n == at.piece),
             )
         )
     return tuple(found)
@@ -84,9 +86,21 @@ def _walked(curves: Region, matrix: Matrix, shift: Point, mirrored: bool) -> tup
     return tuple(path.reversed() if mirrored else path for path in paths)
 
 
+def moved(p: Point, matrix: Matrix, shift: Point) -> Point:
+    """A point after x -> matrix · x + shift."""
+    (a, b), (c, d) = matrix
+    return (a * p[0] + b * p[1] + shift[0], c * p[0] + d * p[1] + shift[1])
+
+
 def shrunk(flat: Flat, factor: float, shift: Point) -> Flat:
     """The polygon drawn at another scale, its origin at ``shift``."""
     return mapped(flat, ((factor, 0.0), (0.0, factor)), shift)
+
+
+def border_paths(border: Flat) -> list[tuple[str, Path]]:
+    """The outline of a sheet and its openings as straight lines, named ``sheet``, ``sheet-1`` and so on."""
+    rings = (border.exterior, *border.interiors)
+    return [("sheet" if n == 0 else f"sheet-{n}", polyline(r.coords[:-1])) for n, r in enumerate(rings)]
 
 
 def _copies(layers: Sequence[Layer]) -> dict[str, str]:
@@ -94,7 +108,9 @@ def _copies(layers: Sequence[Layer]) -> dict[str, str]:
     count: dict[str, int] = {}
     found: dict[str, str] = {}
     for layer in layers:
-        if layer.part not in found:
+        if layer.role == "spare":
+            found[layer.part] = "-spare"
+        elif layer.part not in found:
             count[layer.letter] = count.get(layer.letter, 0) + 1
             nth = count[layer.letter]
             found[layer.part] = "" if nth == 1 else f"_{nth}"

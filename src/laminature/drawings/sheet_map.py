@@ -6,9 +6,10 @@ import math
 from collections.abc import Mapping, Sequence
 
 from laminature.drawings.grain import grain_arrow, grain_of
+from laminature.drawings.kept import dashes, kept_strokes
 from laminature.drawings.labels import Spots, spot_for, spot_on_sheet
 from laminature.drawings.leaders import Tag, tagged
-from laminature.drawings.placed import Placed, placed_layers, shrunk
+from laminature.drawings.placed import Placed, border_paths, moved, placed_layers, shrunk
 from laminature.geometry.flat import Flat, Shape, rectangle
 from laminature.geometry.lettering import shortened, text_paths, text_width
 from laminature.geometry.path import Path, Point, circle, polyline
@@ -16,6 +17,7 @@ from laminature.geometry.room import hatched, room_for, without_boxes
 from laminature.model.board import Board
 from laminature.model.drawing import Drawing, Stroke, Text
 from laminature.model.layer import Layer
+from laminature.model.offcut import Remainder
 from laminature.model.sheet import Sheet
 
 #: ISO 216 A4, mm; what is drawn also fits on 8½ × 11 in paper.
@@ -25,34 +27,42 @@ MARGIN = 14.0
 COLUMN = 20.0
 HEAD = 16.0
 FOOT = 42.0
+LINE = 5.6
 #: Heights of letters, mm.
 LABELS = (2.6, 2.2, 1.9)
 BODY = 2.3
 NUMBERS = (1.6, 1.3)
 Box = tuple[float, float, float, float]
+#: Radius of the small ring at a bridge, mm.
+RING = 0.35
 #: Lines of hatching, mm apart.
 HATCH = 1.6
 
 
 def map_drawing(
-    sheet: Sheet, layers: Sequence[Layer], boards: Mapping[str, Board], order: Sequence[str] = ()
+    sheet: Sheet,
+    layers: Sequence[Layer],
+    boards: Mapping[str, Board],
+    order: Sequence[str] = (),
+    remainders: Sequence[Remainder] = (),
 ) -> Drawing:
     """A page that tells what lies where on ``sheet``, drawn as large as an A4 page allows.
 
     Hatched layers are cut mirrored, seen from below; a star marks a layer that carries no label; a cross
     marks what falls out. ``order`` holds the names of outlines in the order of cutting, told by small numbers
-    in rings. Labels that do not fit stand beside their layer or beside the sheet, with a leader.
+    in rings. ``remainders`` are drawn dashed, with the name and size of each. Labels that do not fit stand
+    beside their layer or beside the sheet, with a leader.
     Raises KeyError for a layer or board that is not given.
     """
     wide = sheet.width > sheet.height
     width, height = (PAGE[1], PAGE[0]) if wide else PAGE
-    room_w, room_h = width - 2 * (MARGIN + COLUMN), height - 2 * MARGIN - HEAD - FOOT
+    room_w, room_h = width - 2 * (MARGIN + COLUMN), height - 2 * MARGIN - HEAD - _foot(bool(remainders))
     factor = min(1.0, room_w / sheet.width, room_h / sheet.height)
     origin = ((width - factor * sheet.width) / 2.0, height - MARGIN - HEAD - factor * sheet.height)
     frame = rectangle(*origin, origin[0] + factor * sheet.width, origin[1] + factor * sheet.height)
-    border = frame if sheet.outline is None else shrunk(sheet.outline, factor, origin)
     placed = placed_layers(sheet, layers)
-    strokes = [Stroke("notes", _straight(border), "sheet")]
+    border = frame if sheet.outline is None else shrunk(sheet.outline, factor, origin)
+    strokes = [Stroke("notes", path, name) for name, path in border_paths(border)]
     texts: list[Text] = []
     far: list[Tag] = []
     starred: list[Placed] = []
@@ -60,7 +70,7 @@ def map_drawing(
     shapes = [shrunk(one.flat, factor, origin) for one in placed]
     numbers = {name: n for n, name in enumerate(order, start=1)}
     for one, shape in zip(placed, shapes, strict=True):
-        label = one.layer.label
+        label = one.layer.label + (" spare" if one.layer.role == "spare" else "")
         if spot_on_sheet(one, spots) is None:
             starred.append(one)
             label += "*"
@@ -69,6 +79,7 @@ def map_drawing(
             Stroke("marking", one.outline.mapped(*to), f"{one.name}-outline"),
             *_numbered(f"{one.name}-opening", [o.mapped(*to) for o in one.openings]),
         ]
+        strokes += _numbered(f"{one.name}-bridge", [circle(RING, moved(p, *to)) for p in one.bridges])
         strokes += _falling(one, shape, [s for s in shapes if s is not shape])
         spot = spot_for(shape, label, sizes=LABELS)
         hatching = shape
@@ -87,12 +98,16 @@ def map_drawing(
             far.append(Tag(label + number, shape))
         if one.mirrored:
             strokes += _numbered(f"{one.name}-hatch", hatched(hatching, HATCH))
-    leaders, tags = tagged(far, frame, shapes, top=height - MARGIN - HEAD, bottom=MARGIN + FOOT)
+    kept = kept_strokes(remainders, factor, origin)
+    strokes += kept
+    leaders, tags = tagged(
+        far, frame, shapes, top=height - MARGIN - HEAD, bottom=MARGIN + _foot(bool(remainders))
+    )
     strokes += leaders
     head, titles = _head(sheet, boards[sheet.board], factor, width, height)
     strokes += head
     texts += [*titles, *tags]
-    legend_strokes, legend_texts = _legend(placed, starred, width, bool(numbers))
+    legend_strokes, legend_texts = _legend(placed, starred, width, bool(numbers), bool(remainders))
     return Drawing(
         f"{sheet.name}-map",
         width,
@@ -101,6 +116,11 @@ def map_drawing(
         (*texts, *legend_texts),
         f"Map of {sheet.name}",
     )
+
+
+def _foot(kept: bool) -> float:
+    """Height of the legend's band, mm: offcuts take a line of it."""
+    return FOOT + (LINE if kept else 0.0)
 
 
 def _straight(shape: Flat) -> Path:
@@ -153,7 +173,7 @@ def _numbered(name: str, paths: Sequence[Path]) -> list[Stroke]:
 def _head(
     sheet: Sheet, board: Board, factor: float, width: float, height: float
 ) -> tuple[list[Stroke], list[Text]]:
-    size = f"{sheet.width:g} × {sheet.height:g} mm"
+    size = f"{round(sheet.width, 1):g} × {round(sheet.height, 1):g} mm"
     runs = grain_of(sheet, board)
     grain = {"x": " · grain from left to right", "y": " · grain from bottom to top", "none": ""}[runs]
     drawn = "true size" if factor == 1.0 else f"drawn at {100 * factor:.0f} % of its size"
@@ -162,14 +182,23 @@ def _head(
     arrow = grain_arrow(runs, (width - MARGIN - 7.0, height - MARGIN - 10.0), 14.0 if runs == "x" else 7.0)
     strokes = [Stroke("marking", p, f"grain-{n}", open=True) for n, p in enumerate(arrow, start=1)]
     return strokes, [
-        Text(shortened(f"Map of {sheet.name}", 5.0, room - 50.0), MARGIN, height - MARGIN - 5.0, 5.0),
+        Text(
+            shortened(f"Map of {sheet.name}{_offcut(sheet)}", 5.0, room - 32.0),
+            MARGIN,
+            height - MARGIN - 5.0,
+            5.0,
+        ),
         Text("for the bench, not for cutting", width - MARGIN, height - MARGIN - 5.0, BODY, "end"),
         Text(shortened(line, BODY, room), MARGIN, height - MARGIN - 11.0, BODY),
     ]
 
 
+def _offcut(sheet: Sheet) -> str:
+    return f", your offcut {sheet.offcut}" if sheet.offcut else ""
+
+
 def _legend(
-    placed: Sequence[Placed], starred: Sequence[Placed], width: float, numbered: bool
+    placed: Sequence[Placed], starred: Sequence[Placed], width: float, numbered: bool, kept: bool
 ) -> tuple[list[Stroke], list[Text]]:
     strokes: list[Stroke] = []
     lines: list[str] = []
@@ -181,17 +210,23 @@ def _legend(
         samples.append(("hatched", "keep: cut mirrored, seen from below; turn it over before gluing"))
     if any(one.flat.interiors for one in placed):
         samples.append(("cross", "falls out: set it aside (slots too small for a cross fall out as well)"))
+    if kept:
+        samples.append(("dashed", "an offcut: part it by hand when all is cut, and write its name on it"))
     texts: list[Text] = []
-    y = MARGIN + FOOT - 8.0
+    y = MARGIN + _foot(kept) - 8.0
     for kind, words in samples:
         box = rectangle(MARGIN, y, MARGIN + 7.0, y + 4.0)
-        strokes.append(Stroke("marking", _straight(box), f"legend-{kind}"))
+        if kind == "dashed":
+            middle = ((MARGIN, y + 2.0), (MARGIN + 7.0, y + 2.0))
+            strokes += _numbered(f"legend-{kind}", dashes(*middle))
+        else:
+            strokes.append(Stroke("marking", _straight(box), f"legend-{kind}"))
         if kind == "hatched":
             strokes += _numbered(f"legend-{kind}-hatch", hatched(box, HATCH))
         if kind == "cross":
             strokes += _numbered(f"legend-{kind}", _cross((MARGIN + 3.5, y + 2.0), 0.8))
         texts.append(Text(words, MARGIN + 9.5, y + 0.9, BODY))
-        y -= 5.6
+        y -= LINE
     if numbered:
         lines.append("Numbers in rings, or in brackets beside a label, say the order of cutting.")
     if mirrored:
@@ -199,10 +234,24 @@ def _legend(
     if starred:
         words = "* No label, as both faces show or the layer is too small; keep it with a slip of paper: "
         lines += _wrapped(words + _named(starred), width - 2 * MARGIN, 3)
+    lines += _small(placed, width - 2 * MARGIN)
     for line in lines:
         texts.append(Text(line, MARGIN, y + 0.9, BODY))
         y -= 4.0
     return strokes, texts
+
+
+def _small(placed: Sequence[Placed], width: float) -> list[str]:
+    """What is said of pieces on bridges, and of spares."""
+    bridged = [one for one in placed if one.bridges]
+    spare = [one for one in placed if one.layer.role == "spare"]
+    lines = []
+    if bridged:
+        words = "Held by bridges (small rings), cut them with a knife: "
+        lines += _wrapped(words + _named(bridged), width, 2)
+    if spare:
+        lines += _wrapped("Spare, counted in no stack: " + _named(spare), width, 2)
+    return lines
 
 
 def _named(placed: Sequence[Placed]) -> str:

@@ -6,12 +6,12 @@ from collections.abc import Mapping, Sequence
 
 from laminature.drawings.grain import BREADTH, LENGTH, grain_arrow, grain_of
 from laminature.drawings.labels import Spots, spot_on_sheet
-from laminature.drawings.placed import Placed, placed_layers
+from laminature.drawings.placed import Placed, border_paths, placed_layers
 from laminature.drawings.sheet_map import map_drawing
 from laminature.geometry.flat import Flat
 from laminature.geometry.lettering import CAP, shortened, text_width
 from laminature.geometry.path import polyline
-from laminature.geometry.room import free_of, room_for, without_boxes
+from laminature.geometry.room import free_of, free_within, room_for, without_boxes
 from laminature.model.board import Board, Grain
 from laminature.model.drawing import Drawing, Stroke, Text
 from laminature.model.layer import Layer
@@ -48,6 +48,11 @@ def sheet_drawing(
         strokes += _cuts(one)
         strokes += _drawn(one, spots)
     name = f"{sheet.name} · {boards[sheet.board].title}"
+    if sheet.offcut:
+        name += f" · offcut {sheet.offcut}"
+    if sheet.outline is not None:
+        # For laying the offcut down; where the cutter's file has no notes, it never is in the way.
+        strokes += [Stroke("notes", path, ring) for ring, path in border_paths(sheet.outline)]
     grain = grain_of(sheet, boards[sheet.board])
     notes, texts = _notes(sheet, [p.flat for p in placed], name, grain, measuring_square)
     return Drawing(sheet.name, sheet.width, sheet.height, (*strokes, *notes), texts, name)
@@ -57,7 +62,10 @@ def _notes(
     sheet: Sheet, taken: Sequence[Flat], name: str, grain: Grain, measuring_square: bool
 ) -> tuple[tuple[Stroke, ...], tuple[Text, ...]]:
     """The sheet's name, the grain's arrow and the measuring square, where there is room, low and right."""
-    free = free_of(sheet.width, sheet.height, taken, CLEAR)
+    if sheet.outline is None:
+        free = free_of(sheet.width, sheet.height, taken, CLEAR)
+    else:
+        free = free_within(sheet.outline, taken, CLEAR)
     strokes: tuple[Stroke, ...] = ()
     texts: tuple[Text, ...] = ()
     written = shortened(name, NAME_SIZE, sheet.width - 4.0 * CLEAR)
@@ -95,7 +103,7 @@ def _cuts(one: Placed) -> list[Stroke]:
         Stroke("opening", path, f"{one.name}-{n}", part, layer)
         for n, path in enumerate(one.openings, start=1)
     ]
-    return [*inner, Stroke("outline", one.outline, one.name, part, layer)]
+    return [*inner, Stroke("outline", one.outline, one.name, part, layer, bridges=one.bridges)]
 
 
 def _drawn(one: Placed, spots: Spots) -> list[Stroke]:

@@ -122,6 +122,20 @@ def grown(
     return shapely.buffer(shape, distance, quad_segs=segments, join_style=corners, mitre_limit=5.0)
 
 
+def wrapped(shape: Flat, within: float) -> Flat:
+    """The shape's outline without openings and with fewer corners, at most 2 · ``within`` mm around it.
+
+    An outline of a few corners stays as it is.
+    """
+    outer = Polygon(shape.exterior)
+    if len(shape.exterior.coords) <= 12:
+        return outer
+    swollen = shapely.buffer(outer, within, quad_segs=2, join_style="mitre", mitre_limit=2.0)
+    fewer = shapely.simplify(swollen, within)
+    made = fewer if isinstance(fewer, Polygon) and fewer.is_valid else swollen
+    return Polygon(cast(Polygon, made).exterior)
+
+
 def mapped(shape: Flat, matrix: Sequence[Sequence[float]], shift: Point = (0.0, 0.0)) -> Flat:
     """The polygon after x -> matrix · x + shift; a mirrored one is oriented again."""
     m = np.asarray(matrix, dtype=float)

@@ -39,6 +39,14 @@ def clear_of(shape: Flat, others: Sequence[Flat] | NDArray[np.object_], gap: flo
     return bool((shapely.area(shapely.intersection(shape, met)) < TOUCH).all())
 
 
+def reaches_out(shape: Flat, border: Flat, margin: float, slack: float = SLACK) -> bool:
+    """Whether ``shape`` leaves ``border`` or is nearer to its edge than ``margin`` mm, by over ``slack``."""
+    if margin > slack:
+        inside = bool(shapely.covers(border, shape))
+        return not inside or bool(shapely.dwithin(border.boundary, shape, margin - slack))
+    return float(shapely.area(shapely.difference(shape, border))) >= TOUCH
+
+
 def too_close(shapes: Sequence[Flat], gap: float) -> tuple[tuple[int, int, float], ...]:
     """Pairs of ``shapes`` nearer than ``gap`` mm, as (first, second, distance), in order of their indices.
 

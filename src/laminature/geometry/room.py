@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import Literal
 
@@ -72,7 +73,34 @@ def _deepest(shape: BaseGeometry, slenderness: float) -> np.ndarray:
     return np.array(found).reshape(-1, 2) * (slenderness, 1.0)
 
 
-def without_lines(shape: Flat, paths: Sequence[Path], clear: float) -> BaseGeometry:
+def spread_within(shape: BaseGeometry, along: int = 16, inside: int = 28) -> np.ndarray:
+    """Places spread over a region, (n, 2).
+
+    About ``along`` corners and as many places between them on each border, and ``inside`` within.
+    The same region always gives the same places, in the same order.
+    """
+    found = [np.zeros((0, 2))]
+    for part in shapely.get_parts(shape):
+        if not isinstance(part, Polygon) or part.is_empty:
+            continue
+        corners = np.asarray(shapely.simplify(part, 0.05).exterior.coords)[:-1]
+        found.append(corners[:: max(1, math.ceil(len(corners) / along))])
+        ring = part.exterior
+        found.append(shapely.get_coordinates(ring.interpolate(np.arange(along) / along, normalized=True)))
+    x0, y0, x1, y1 = shape.bounds
+    step = math.sqrt(max(shape.area, 1e-9) / inside)
+    gx, gy = np.meshgrid(_spread(x0, x1, step), _spread(y0, y1, step))
+    grid = np.column_stack([gx.ravel(), gy.ravel()])
+    found.append(grid[shapely.contains_xy(shape, grid[:, 0], grid[:, 1])])
+    return np.unique(np.round(np.vstack(found), 6), axis=0)
+
+
+def _spread(low: float, high: float, step: float) -> np.ndarray:
+    n = max(1, min(60, round((high - low) / step)))
+    return low + (np.arange(n) + 0.5) * (high - low) / n
+
+
+def without_lines(shape: BaseGeometry, paths: Sequence[Path], clear: float) -> BaseGeometry:
     """The shape less a strip of ``clear`` mm on both sides of each path: where nothing is drawn yet."""
     if not paths:
         return shape
@@ -135,3 +163,16 @@ def hatched(shape: BaseGeometry, spacing: float) -> tuple[Path, ...]:
 def _points(path: Path) -> list[Point]:
     points = [(float(x), float(y)) for x, y in path.flattened]
     return [*points, points[0]] if path.closed else points
+
+
+def cells_within(shape: Flat, cell: float) -> list[list[bool]]:
+    """Which cells of a grid over the shape's bounds have their middle in it, rows from the top.
+
+    ``cell`` is a cell's side, about, mm. What is thinner than a cell may be missed.
+    """
+    x0, y0, x1, y1 = shape.bounds
+    nx, ny = max(1, round((x1 - x0) / cell)), max(1, round((y1 - y0) / cell))
+    xs = x0 + (x1 - x0) * (np.arange(nx) + 0.5) / nx
+    ys = y1 - (y1 - y0) * (np.arange(ny) + 0.5) / ny
+    gx, gy = np.meshgrid(xs, ys)
+    return [[bool(v) for v in row] for row in shapely.intersects_xy(shape, gx, gy)]

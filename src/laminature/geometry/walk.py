@@ -83,6 +83,61 @@ def continued(path: Path, length: float) -> Path:
     return Path((*path.segments, *more), closed=False)
 
 
+def stretch(path: Path, start: float, end: float) -> Path:
+    """The open path from ``start`` to ``end`` mm along a closed one; ``end`` may lie beyond its beginning."""
+    whole = path_length(path)
+    kept: list[Segment] = []
+    at = 0.0
+    for segment in (*path, *path):
+        length = segment_length(segment)
+        low, high = max(start, at), min(end, at + length)
+        if high - low > 1e-9:
+            a, b = (_parameter(segment, (x - at) / length) for x in (low, high))
+            tail = segment if a <= 1e-12 else split(segment, a)[1]
+            kept.append(tail if b >= 1.0 - 1e-12 else split(tail, (b - a) / (1.0 - a))[0])
+        at += length
+        if at >= min(end, 2.0 * whole):
+            break
+    return Path(tuple(kept), closed=False)
+
+
+def _parameter(segment: Segment, share: float) -> float:
+    """Where to part a segment for ``share`` of its length to lie before."""
+    if not isinstance(segment, Cubic) or not 0.0 < share < 1.0:
+        return share
+    points = [segment.start, *segment.points()]
+    walked = [0.0, *itertools.accumulate(math.dist(p, q) for p, q in itertools.pairwise(points))]
+    wanted = share * walked[-1]
+    i = max(1, next(k for k, w in enumerate(walked) if w >= wanted))
+    part = (wanted - walked[i - 1]) / (walked[i] - walked[i - 1])
+    return (i - 1 + part) / (len(points) - 1)
+
+
+def nearest_along(path: Path, point: Point) -> float:
+    """How far along a path its point nearest to ``point`` lies, mm."""
+    best, found, at = math.inf, 0.0, 0.0
+    for segment in path:
+        length = segment_length(segment)
+        points = [segment.start, *segment.points()]
+        chords = [math.dist(p, q) for p, q in itertools.pairwise(points)]
+        walked, whole = 0.0, sum(chords) or 1.0
+        for (p, q), chord in zip(itertools.pairwise(points), chords, strict=True):
+            share = _share(p, q, point)
+            off = math.dist(_between(p, q, share), point)
+            if off < best - 1e-9:
+                best, found = off, at + (walked + share * chord) / whole * length
+            walked += chord
+        at += length
+    return found
+
+
+def _share(p: Point, q: Point, point: Point) -> float:
+    """How far between ``p`` and ``q`` lies what is nearest to ``point``, from 0 to 1."""
+    (dx, dy), (x, y) = (q[0] - p[0], q[1] - p[1]), (point[0] - p[0], point[1] - p[1])
+    square = dx * dx + dy * dy
+    return min(1.0, max(0.0, (x * dx + y * dy) / square)) if square > 0.0 else 0.0
+
+
 def direction(segment: Segment, at_end: bool = False) -> Point:
     """The unit direction in which a segment is walked at its start, or at its end; (0, 0) for a point."""
     if isinstance(segment, Arc):

@@ -100,7 +100,7 @@ def _tabs(joint: Entering) -> list[Patch]:
     lead = joint.fit.lead_in if joint.kind == "tabs" else 0.0
     out: list[Patch] = []
     ends = [drawn_end(f, (lo + hi) / 2.0) for lo, hi in joint.cells]
-    for k in range(1, f.entering.stack.count + 1):
+    for k in f.passing_layers:
         reach = f.reach(k, short)
         for (lo, hi), edge in zip(joint.cells, ends, strict=True):
             root = min(edge, edge if f.entering.square_edges else f.reach(k, 0.0)) - ROOT

@@ -116,6 +116,18 @@ class Frame:
         half = self.entering.thickness / 2.0
         return (low - half, high - half)
 
+    @property
+    def passing(self) -> tuple[float, float]:
+        """Heights *h* of what goes in of the entering part: not a face that is glued on later."""
+        layers = self.passing_layers
+        return self.entering_slab(layers[0])[0], self.entering_slab(layers[-1])[1]
+
+    @property
+    def passing_layers(self) -> range:
+        """The layers of the entering part that go in, counted from 1."""
+        n, last = self.entering.stack.count, self.entering.last_face
+        return range(2 if last == "lower" else 1, n if last == "upper" else n + 1)
+
     def depth(self, layers: int) -> float:
         """Thickness of the first ``layers`` layers of the receiver that are met, mm."""
         if layers >= self.receiver.stack.count:
@@ -138,10 +150,10 @@ class Frame:
         The clearance is normal to the entering part's faces; at the tightest point of the layer it is
         exactly that.
         """
-        reach = self.entering.thickness / 2.0 + clearance
+        h0, h1 = self.passing
         low, high = self.receiver_slab(layer)
         low, high = low + INSET, high - INSET
-        ends = [(sign * reach - a * self.c) / self.q for sign in (-1.0, 1.0) for a in (low, high)]
+        ends = [(h - a * self.c) / self.q for h in (h0 - clearance, h1 + clearance) for a in (low, high)]
         return min(ends), max(ends)
 
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from laminature.geometry.pose import Vector
 from laminature.joinery import crossing
+from laminature.joinery.fits import fit_among
 from laminature.joinery.frame import cross, dot
 from laminature.joinery.intervals import Interval
 from laminature.joinery.rules import rule_for
@@ -91,7 +92,8 @@ def radial_group(
             )
         )
         return []
-    return crossing.radial(_on_line_of(members, first), run, names, parts, _first_fit(wanted, fit))
+    own_fit = _first_fit(wanted, fit_among(fit, (parts[n] for n in names)))
+    return crossing.radial(_on_line_of(members, first), run, names, parts, own_fit)
 
 
 def _first_fit(rules: Iterable[JointRule], fit: Fit) -> Fit:

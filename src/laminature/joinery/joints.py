@@ -17,6 +17,7 @@ from laminature.geometry.flat import Flat, holds_point, overlap_area
 from laminature.joinery import crossing, entering
 from laminature.joinery.entering import Entering
 from laminature.joinery.entries import barred, ways_in
+from laminature.joinery.fits import fit_among, fit_between
 from laminature.joinery.footing import drawn_end
 from laminature.joinery.frame import Frame, frame, in_piece
 from laminature.joinery.groups import on_one_line, radial_group
@@ -58,8 +59,9 @@ def make_joints(
         for n, run in enumerate(c.runs):
             name = f"{c.receiver}/{c.entering}" + (f"/{n + 1}" if n else "")
             pair = {p: parts[p] for p in (c.receiver, c.entering)}
-            work = partial(crossing.halving, c, (run.start, run.end), pair, rule.fit or fit, name)
-            joints.append(memory.recall(("halving", c, n, *pair.values(), rule.fit or fit), work))
+            own_fit = rule.fit or fit_among(fit, pair.values())
+            work = partial(crossing.halving, c, (run.start, run.end), pair, own_fit, name)
+            joints.append(memory.recall(("halving", c, n, *pair.values(), own_fit), work))
     passers = [c for c in contacts if c.kind in ("crossing", "corner")]
     for c in contacts:
         if c.kind in ("crossing", "passing", "near-miss"):
@@ -70,7 +72,8 @@ def make_joints(
         if c.kind == "faces":
             joints.append(_glued(c, fit))
             continue
-        plan = _decide(c, rule, parts, rule.fit or fit, passers, findings, web)
+        own_fit = rule.fit or fit_between(fit, parts[c.receiver], parts[c.entering])
+        plan = _decide(c, rule, parts, own_fit, passers, findings, web)
         plans.append((c, rule, plan))
     shared = _share_layers(plans, findings)
     own: dict[str, list[tuple[Contact, Entering]]] = defaultdict(list)
@@ -103,11 +106,16 @@ def _decide(
     far: Face = "upper" if f.near == "lower" else "lower"
     show = 1 if f.receiver.shows(far) or whole < f.receiver.stack.count else 0
     through = rule.through if rule.through is not None else show == 0
+    covered = f.receiver.last_face == far
     if rule.kind == "fingers":
         through, whole = True, f.receiver.stack.count
+    if covered:
+        # Through the whole core, and as far as its face: what is glued over it stays whole.
+        through, fit = False, replace(fit, end=0.0)
     most = whole if through else whole - max(1, show)
     kind = rule.kind or _default_kind(c, through, most)
     depth = _depth(c, rule, f, kind, most, runs)
+    depth = min(depth, most) if covered else depth
     through = through and depth >= f.receiver.stack.count
     plan = Entering(f, kind, runs, (), depth, through, fit)
     if kind in ("glue", "cleat"):

@@ -24,7 +24,7 @@ Points = tuple[tuple[float, float], ...]
 
 
 #: All that a part's layers depend on, but for its joints.
-_OWN = ("name", "letter", "outline", "stack", "show", "grain", "profile", "rim", "marks")
+_OWN = ("name", "letter", "outline", "stack", "show", "grain", "profile", "rim", "marks", "last_face")
 
 
 class _Work(NamedTuple):
@@ -89,6 +89,7 @@ def _layers_of(part: Part, works: tuple[_Work, ...], edge_sanding: float) -> tup
                 # Marks are drawn where nobody sees them: on the first face that is glued over.
                 marks=part.marks if index == 1 and len(works) > 1 else (),
                 sources=sources,
+                last=index == part.last_layer,
             )
         )
     return label_layers((part,), layers)

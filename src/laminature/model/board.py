@@ -15,6 +15,8 @@ class Board:
     ``growth`` is a fraction of the caliper (0.02 = 2 %) by which hardening thickens it;
     ``face_sanding`` is taken off a finished stack as a whole; ``measured`` holds pairs
     of a number of layers and the thickness the maker measured on such a stack.
+    A piece whose longer side is below ``small`` is easily lost: ``bridge_knife`` and ``bridge_laser`` are the
+    widths of bridges that hold it.
     ``sources`` pairs a field's name with where its value comes from.
     """
 
@@ -31,6 +33,9 @@ class Board:
     web_laser: float = 1.0
     opening_knife: float = 2.0
     opening_laser: float = 1.0
+    bridge_knife: float = 0.6
+    bridge_laser: float = 0.4
+    small: float = 8.0
     density: float = 0.65
     passes_knife: int = 3
     passes_laser: int = 1
@@ -48,3 +53,7 @@ class Board:
     def passes(self, cutter: str) -> int:
         """How often ``cutter`` ("knife" or "laser") goes over a line to cut it through."""
         return self.passes_laser if cutter == "laser" else self.passes_knife
+
+    def bridge(self, cutter: str) -> float:
+        """The width of a bridge that holds a small piece until it is broken out, mm."""
+        return self.bridge_laser if cutter == "laser" else self.bridge_knife

@@ -205,7 +205,8 @@ class CushionMesh:
 
 @dataclass(frozen=True)
 class Upholstery:
-    """All of a cushion, solved. ``outline`` is the panels'; ``pose`` brings its frame into the piece's.
+    """All of a cushion, solved. ``outline`` is the panels'; ``pose`` brings its frame into the piece's, with
+    the panels' upper face at z 0.
 
     ``back`` says that it stands, so that its y axis points up; else y points away from who sits.
     """

@@ -22,7 +22,9 @@ class Cutting:
     board says. ``power`` is the S word of a laser's full cut, ``mark_power`` that of lines that are only to
     be seen. ``safe_height`` is that of a raised knife above the board, ``below`` how far its last pass goes
     beyond the board's thickness. ``lift`` is the time to raise and lower the tool once. Without ``marks``
-    HP-GL and G-code leave out labels and marks. ``header`` and ``footer`` are put at the ends of G-code.
+    HP-GL and G-code leave out labels and marks. With ``bridges`` pieces whose longer side is below
+    ``bridges_below`` (None: what their board says) stay tied to the sheet. ``header`` and ``footer`` are put
+    at the ends of G-code.
     """
 
     kerf: float = 0.0
@@ -38,6 +40,8 @@ class Cutting:
     safe_height: float = 3.0
     below: float = 0.1
     marks: bool = True
+    bridges: bool = False
+    bridges_below: float | None = None
     files: tuple[FileKind, ...] = ("svg", "dxf", "pdf")
     header: str = ""
     footer: str = ""

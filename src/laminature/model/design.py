@@ -15,6 +15,7 @@ from laminature.model.cushion import Manner, Pattern
 from laminature.model.cutting import KNIFE, Cutting
 from laminature.model.fit import HAND_STACKED, Fit
 from laminature.model.form import Value
+from laminature.model.gluing import StackRule
 from laminature.model.joint import JointRule
 from laminature.model.part import Face, GrainRule
 
@@ -103,7 +104,9 @@ class Design:
     rules: tuple[JointRule, ...] = ()
     grains: tuple[tuple[str, GrainRule], ...] = ()
     cushions: tuple[CushionSpec, ...] = ()
+    stack_rules: tuple[StackRule, ...] = ()
     thickness_limit: float = 0.3
+    spares_below: float = 0.0
     measuring_square: bool = True
     cutting: Cutting = KNIFE
     notes: str = ""
@@ -115,4 +118,7 @@ class Design:
     @property
     def patterns(self) -> tuple[str, ...]:
         """The patterns of part names that its rules use."""
-        return (*(p for rule in self.rules for p in rule.parts), *(pattern for pattern, _ in self.grains))
+        return (
+            *(pattern for rule in self.rules for pattern in rule.parts),
+            *(pattern for pattern, _ in self.grains),
+        )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from laminature.geometry.path import Path
+from laminature.geometry.path import Path, Point
 
 Operation = Literal["outline", "opening", "score", "marking", "notes"]
 
@@ -18,6 +18,8 @@ class Stroke:
     it belongs to; both are empty for notes. A path that is left open on purpose has
     ``open`` set. Cuts of a higher ``wave`` wait until all of the lower ones are done: a part
     that lies in another's opening is cut before the opening lets go of it.
+    ``bridges`` are places at which it is to be left uncut, on or near the path. A stroke that is a run of a
+    longer one names that in ``of``.
     """
 
     operation: Operation
@@ -27,6 +29,13 @@ class Stroke:
     layer: int | None = None
     open: bool = False
     wave: int = 0
+    bridges: tuple[Point, ...] = ()
+    of: str = ""
+
+    @property
+    def whole(self) -> str:
+        """The name of the whole outline or opening."""
+        return self.of or self.name
 
 
 @dataclass(frozen=True)

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from laminature.geometry.flat import Flats
-from laminature.geometry.path import Path
+from laminature.geometry.path import Path, Point
 from laminature.geometry.provenance import Parallel
 from laminature.model.part import Face, GrainRule
+
+#: A layer of the piece, of a key that helps to glue it, or an extra copy that is counted in no stack.
+Role = Literal["layer", "key", "spare", "cushion"]
 
 
 @dataclass(frozen=True)
@@ -19,7 +23,11 @@ class Layer:
     sanding allowance of show edges: what the cutter gets. ``lower`` and ``upper`` are
     the heights of its faces in the stack, mm. ``marks`` are drawn on ``label_face``;
     ``mirrored`` layers are cut seen from below, so that this face lies upwards.
-    ``sources`` are the exact curves that borders of ``cut`` may come from.
+    ``sources`` are the exact curves that borders of ``cut`` may come from. ``pins`` are the middles of
+    its openings for pins, in the part's own plane, mm.
+    ``role`` tells what it is cut for; ``last`` that it is glued on only after assembly.
+    ``bridges`` are places on borders of ``cut`` that are left uncut, each with the number of its polygon.
+    A ``carried`` layer is cut with a frame about it, in which its ``pins`` are; ``regions`` is it alone.
     """
 
     part: str
@@ -35,6 +43,16 @@ class Layer:
     mirrored: bool = False
     marks: tuple[Path, ...] = ()
     sources: tuple[Parallel, ...] = ()
+    pins: tuple[Point, ...] = ()
+    role: Role = "layer"
+    last: bool = False
+    bridges: tuple[tuple[int, Point], ...] = ()
+    carried: bool = False
+
+    @property
+    def of(self) -> str:
+        """The part that it belongs to, or could stand in."""
+        return self.part.removesuffix("/spare") if self.role == "spare" else self.part
 
     @property
     def label(self) -> str:

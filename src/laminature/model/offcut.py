@@ -7,6 +7,9 @@ from dataclasses import dataclass
 from laminature.geometry.flat import Flat
 from laminature.model.board import Grain
 
+#: Letter of the names that offcuts are given: K1, K2 and so on.
+LETTER = "K"
+
 
 @dataclass(frozen=True)
 class Offcut:
@@ -21,3 +24,33 @@ class Offcut:
     outline: Flat
     grain: Grain = "x"
     origin: str = ""
+
+
+@dataclass(frozen=True)
+class Keep:
+    """What is worth keeping: the two sides of the smallest rectangle that a piece must hold, mm.
+
+    40 × 25 mm is common practice, no source. ``offcuts`` is for what is left of a sheet, ``drop_outs`` for
+    what falls out of openings.
+    """
+
+    offcuts: tuple[float, float] = (40.0, 25.0)
+    drop_outs: tuple[float, float] = (40.0, 25.0)
+
+
+#: What is kept where the maker says nothing.
+EVERYDAY = Keep()
+
+
+@dataclass(frozen=True)
+class Remainder:
+    """An offcut that comes about when ``sheet`` is cut.
+
+    ``at`` is where the lower left of its bounds lies on the sheet, mm. ``fell_from`` is the label of the
+    layer whose opening it falls out of; empty for a piece of the sheet itself, which is parted by hand.
+    """
+
+    offcut: Offcut
+    sheet: str
+    at: tuple[float, float]
+    fell_from: str = ""

@@ -9,6 +9,7 @@ from typing import Literal
 from laminature.geometry.path import Path
 from laminature.geometry.pose import Pose
 from laminature.geometry.region import Region
+from laminature.model.gluing import BY_HAND, Gluing
 from laminature.model.stack import Stack
 
 #: A part's faces: ``"lower"`` at z = 0 of its own frame (layer 1), ``"upper"`` at its thickness.
@@ -44,6 +45,8 @@ class Part:
     group ("" for the main one): parts of different groups get clearance, never joints.
     ``letter`` is the display label, allotted once by the pipeline; alike parts share it.
     ``marks`` are drawn on the inner face, never cut (an angle gauge, say).
+    ``gluing`` says how its layers are held in line while they are glued.
+    ``last_face`` is the face whose outer layer is glued on after assembly, over its joints.
     ``square_edges`` keeps edges at oblique contacts as drawn, instead of stepping them by layer.
     """
 
@@ -61,6 +64,8 @@ class Part:
     marks: tuple[Path, ...] = ()
     square_edges: bool = False
     wanted_thickness: float | None = None
+    gluing: Gluing = BY_HAND
+    last_face: Face | None = None
 
     def __hash__(self) -> int:
         return self._hash
@@ -78,6 +83,13 @@ class Part:
     def placed(self, pose: Pose) -> Part:
         """The same part somewhere else."""
         return replace(self, pose=pose)
+
+    @property
+    def last_layer(self) -> int | None:
+        """The layer that is glued on after assembly, counted from 1."""
+        if self.last_face is None:
+            return None
+        return 1 if self.last_face == "lower" else self.stack.count
 
     def shows(self, face: Face) -> bool:
         """Whether this face is seen in the finished piece."""

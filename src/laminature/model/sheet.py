@@ -42,3 +42,16 @@ class Sheet:
     offcut: str = ""
     outline: Flat | None = None
     grain: Grain | None = None
+
+
+@dataclass(frozen=True)
+class Kept:
+    """Sheets of an earlier kit, to be used again where they still serve.
+
+    ``digest`` stands for the shapes and settings that they were laid out for; ``seconds`` were
+    spent on them (0 for the layout that is made unasked).
+    """
+
+    digest: str
+    sheets: tuple[Sheet, ...] = ()
+    seconds: float = 0.0

@@ -7,19 +7,24 @@ from dataclasses import replace
 
 from laminature.model.cutting import Cutting
 from laminature.model.drawing import Drawing
+from laminature.sheets.bridges import with_gaps
 from laminature.sheets.closing import closed_over
 from laminature.sheets.coincident import WITHIN, without_doubles
 from laminature.sheets.kerf import with_kerf
 from laminature.sheets.route import Route, routed
 
 
-def prepared(drawing: Drawing, cutting: Cutting, spacing: float) -> tuple[Drawing, Route]:
+def prepared(
+    drawing: Drawing, cutting: Cutting, spacing: float, bridge: float = 0.0
+) -> tuple[Drawing, Route]:
     """The drawing as it is cut, its strokes in the order of cutting, and that route.
 
     ``spacing`` is the gap between layers on the sheet, mm: only where the kerf leaves nothing of it do
-    cuts lie on each other. Raises BuildError where the kerf does not fit into an opening.
+    cuts lie on each other. ``bridge`` is the width of bridges that hold small pieces, mm. Raises BuildError
+    where the kerf does not fit into an opening.
     """
-    made, route = routed(replace(drawing, strokes=with_kerf(drawing.strokes, cutting.kerf)))
+    strokes = with_gaps(with_kerf(drawing.strokes, cutting.kerf), bridge, cutting.kerf)
+    made, route = routed(replace(drawing, strokes=strokes))
     if spacing - cutting.kerf <= 2.0 * WITHIN:
         made = replace(made, strokes=without_doubles(made.strokes))
         route = route.recounted(made.strokes)

@@ -14,15 +14,17 @@ take the same group, so that the first to be placed decides for the others.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from laminature.geometry.flat import Flat
 from laminature.geometry.nearness import long_axis
 from laminature.model.board import Grain
+from laminature.model.layer import Layer
 from laminature.model.part import GrainRule
 
 Ways = tuple[tuple[float, ...], ...]
 
+GRAINS: tuple[Grain, ...] = ("x", "y", "none")
 QUARTERS: Ways = ((0.0, 90.0, 180.0, 270.0),)
 
 
@@ -56,6 +58,32 @@ def axis_of(shapes: Iterable[Flat]) -> float:
     """Direction of the long axis of the biggest of ``shapes``, degrees; 0 where none is longer than wide."""
     biggest = max(shapes, key=lambda s: s.area)
     return long_axis(biggest) or 0.0
+
+
+def ways_of(layers: Sequence[Layer]) -> dict[tuple[str, int], dict[Grain, Ways]]:
+    """For each (part, layer) the groups of turns on sheets whose grain runs along x, y, or not at all.
+
+    Groups of the same number lie the same way to the grain, whichever way that runs.
+    """
+    by_part: dict[str, list[Layer]] = {}
+    for layer in layers:
+        by_part.setdefault(layer.part, []).append(layer)
+    found: dict[tuple[str, int], dict[Grain, Ways]] = {}
+    for part, own in by_part.items():
+        shapes = [flat for layer in own for flat in layer.cut if not flat.is_empty]
+        axis = axis_of(shapes) if shapes else 0.0
+        count = max(layer.index for layer in own)
+        for layer in own:
+            crossing = crosses(layer.index, count)
+            found[part, layer.index] = {
+                g: ways(layer.grain, g, axis, crossing, layer.mirrored) for g in GRAINS
+            }
+    return found
+
+
+def bonded(layer: Layer) -> bool:
+    """Whether the other layers of its part decide with it how it lies to the grain."""
+    return layer.grain in ("alike", "crossed")
 
 
 def _halves(turn: float) -> tuple[float, float]:

@@ -1,23 +1,24 @@
 """One pass over the shapes, each put where it raises the pile least.
 
 Nothing here knows layers or parts: shapes with the turns they may take go in, places on
-sheets of one size come out. The order is an argument, so that a search over orders
-can run the same pass again.
+sheets come out: first on the odd sheets that are given, then on as many full ones as it takes.
+The order is an argument, so that a search over orders can run the same pass again, and so are
+places that stay as they are, so that what has become free is filled again.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from functools import cached_property
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
-from laminature.geometry.flat import Flat, mapped
-from laminature.geometry.nearness import SLACK, clear_of, ready
-from laminature.geometry.pose import cos_sin
+from laminature.geometry.flat import Flat
+from laminature.geometry.nearness import clear_of, ready
 from laminature.sheets.raster import Bed, Grid, Stamp
+from laminature.sheets.room import Room
+from laminature.sheets.shapes import Place, Shape, fits, shifted, turned
 
 #: A place is worth its top edge plus this share of its right edge; the least is taken. Measured on a
 #: kit of 95 shapes, this beats the corner rules by 0.13 to 0.25 of a sheet.
@@ -26,52 +27,26 @@ RIGHTWARDS = 0.15
 TRIALS = 300
 #: Steps by which a place is slid closer: each halves what is left of a cell.
 HALVINGS = 8
+#: Openings smaller than this are not looked into first, mm².
+SMALLEST_OPENING = 60.0
+#: Transforms of shapes are kept up to this size, bytes; then they are forgotten and made again.
+MOST_KEPT = 400_000_000
 #: Placements are written in steps of this, mm.
 STEP = 1e-8
 
 
 @dataclass(frozen=True)
-class Shape:
-    """A shape to be placed once.
+class Layout:
+    """What a pass has made: places, the top edge of each sheet's pile, and shapes that found no place.
 
-    ``ways`` are groups of turns in degrees. Shapes of the same ``bond`` all take the
-    same group: the first of them that is placed decides. ``mirrored`` shapes are
-    mirrored in x before they are turned. ``name`` is for messages.
+    ``tops`` counts the odd sheets first, mm; 0 where nothing lies. ``ways`` is the group of turns
+    that each bond has taken.
     """
 
-    name: str
-    flat: Flat
-    ways: tuple[tuple[float, ...], ...]
-    mirrored: bool = False
-    bond: str = ""
-
-    @cached_property
-    def outer_area(self) -> float:
-        """Area within the outline, openings counted in, mm²."""
-        return float(type(self.flat)(self.flat.exterior).area)
-
-
-@dataclass(frozen=True)
-class Place:
-    """Shape number ``shape`` lies on sheet number ``sheet``, turned by ``turn`` degrees and shifted."""
-
-    shape: int
-    sheet: int
-    x: float
-    y: float
-    turn: float
-
-
-def turned(shape: Flat, turn: float, mirrored: bool = False, x: float = 0.0, y: float = 0.0) -> Flat:
-    """The shape mirrored in x if asked, turned by ``turn`` degrees to the left and shifted, mm."""
-    cosine, sine = cos_sin(turn)
-    flip = -1.0 if mirrored else 1.0
-    return mapped(shape, ((cosine * flip, -sine), (sine * flip, cosine)), (x, y))
-
-
-def shifted(shape: Flat, x: float, y: float) -> Flat:
-    """The shape moved by (x, y), mm."""
-    return mapped(shape, ((1.0, 0.0), (0.0, 1.0)), (x, y))
+    places: tuple[Place, ...]
+    tops: tuple[float, ...]
+    left: tuple[int, ...] = ()
+    ways: dict[str, int] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -81,6 +56,15 @@ class _Variant:
     turn: float
     flat: Flat
     shift: tuple[float, float]
+    look: bytes
+
+
+@dataclass(frozen=True)
+class _Choice:
+    """A variant with the group of turns it is of, and its cells on one grid."""
+
+    way: int
+    variant: _Variant
     stamp: Stamp
     cells: int
 
@@ -88,41 +72,68 @@ class _Variant:
 class _Sheet:
     """A sheet as it fills: cells for proposals, outlines for the exact check."""
 
-    def __init__(self, grid: Grid) -> None:
+    def __init__(self, room: Room, grid: Grid) -> None:
+        self.room = room
+        self.grid = grid
         self.bed = Bed(grid)
+        for piece in room.beyond:
+            self.bed.bar(piece, room.margin)
+        self.openings: Bed | None = None
+        self.widest = 0.0
         self.free = grid.shape[0] * grid.shape[1]
         self.bounds: NDArray[np.float64] = np.empty((0, 4))
         self.flats: list[Flat] = []
         self.hopeless: set[tuple[object, ...]] = set()
+
+    @property
+    def top(self) -> float:
+        """The upper edge of what lies here, mm."""
+        return float(self.bounds[:, 3].max()) if len(self.bounds) else 0.0
 
     def accepts(self, flat: Flat, gap: float) -> bool:
         """Whether ``flat`` keeps the gap from everything here, exactly."""
         x0, y0, x1, y1 = flat.bounds
         b = self.bounds
         near = (b[:, 0] < x1 + gap) & (b[:, 2] > x0 - gap) & (b[:, 1] < y1 + gap) & (b[:, 3] > y0 - gap)
-        return clear_of(flat, [self.flats[k] for k in np.nonzero(near)[0]], gap)
+        clear = clear_of(flat, [self.flats[k] for k in np.nonzero(near)[0]], gap)
+        return clear and self.room.holds(flat)
 
-    def take(self, flat: Flat, cells: int) -> None:
+    def take(self, flat: Flat) -> None:
         """Keep ``flat`` as placed."""
         self.bed.put(flat)
-        self.free -= cells
+        for ring in flat.interiors:
+            opening = type(flat)(ring)
+            if opening.area >= SMALLEST_OPENING:
+                if self.openings is None:
+                    self.openings = Bed(self.grid)
+                    self.openings.taken[:] = 1.0
+                self.openings.free(opening)
+                self.widest = max(self.widest, opening.area)
+                self.hopeless = {h for h in self.hopeless if not h[0]}
+        if self.openings is not None:
+            self.openings.put(flat)
         self.bounds = np.vstack([self.bounds, flat.bounds])
         self.flats.append(ready(flat))
 
 
 class Filler:
-    """Fills sheets whose usable area is ``width`` × ``height`` mm.
+    """Fills ``odd`` rooms first, in their order, and then as many ``full`` ones as it takes.
 
     Cells and transforms of the shapes are kept between passes.
     """
 
     def __init__(
-        self, shapes: Sequence[Shape], width: float, height: float, spacing: float, cell: float
+        self, shapes: Sequence[Shape], full: Room, spacing: float, cell: float, odd: Sequence[Room] = ()
     ) -> None:
         self.shapes = shapes
-        self.grid = Grid(width, height, cell, spacing)
-        self._kept: dict[tuple[object, ...], _Variant] = {}
-        self._form = [_form(s) for s in shapes]
+        self.full = full
+        self.odd = tuple(odd)
+        self.spacing = spacing
+        self.cell = cell
+        self._turned: dict[tuple[bytes, float], _Variant] = {}
+        self._stamps: dict[tuple[bytes, float, Grid], tuple[Stamp, int]] = {}
+        self._choices: dict[tuple[object, ...], list[_Choice]] = {}
+        self._room_left = MOST_KEPT
 
     def biggest_first(self) -> list[int]:
         """Shape numbers by the area within the outline, biggest first."""
@@ -133,52 +144,85 @@ class Filler:
         order: Sequence[int],
         decided: dict[str, int] | None = None,
         progress: Callable[[float], None] | None = None,
-    ) -> list[Place]:
-        """Place every shape of ``order``, one after the other; each must fit on an empty sheet.
+        given: Sequence[Place] = (),
+    ) -> Layout:
+        """Place every shape of ``order``, one after the other, beside those that are ``given`` a place.
 
-        ``decided`` holds the group of turns of the bonds that are settled already; the
-        bonds settled here are added. ``progress`` gets the share done before each shape
-        and may raise to cancel.
+        ``decided`` holds the group of turns of the bonds that are settled already.
+        ``progress`` gets the share done before each shape and may raise to cancel.
         """
-        sheets: list[_Sheet] = []
-        way_of = {} if decided is None else decided
-        places: list[Place] = []
+        sheets = [self._opened(room) for room in self.odd]
+        way_of = dict(decided or {})
+        places = list(given)
+        left: list[int] = []
+        for one in given:
+            while one.sheet >= len(sheets):
+                sheets.append(self._opened(self.full))
+            sheets[one.sheet].take(self.shapes[one.shape].lying(one))
         for done, number in enumerate(order):
             if progress is not None:
                 progress(done / len(order))
             shape = self.shapes[number]
-            settled = way_of.get(shape.bond) if shape.bond else None
-            ways = range(len(shape.ways)) if settled is None else (settled,)
-            choices = [(w, v) for w in ways for v in self._variants(number, shape.ways[w])]
-            same = (self._form[number], tuple(v.turn for _, v in choices))
+            if self._into_opening(sheets, number, way_of, places):
+                continue
             for at in range(len(sheets) + 1):
-                if at == len(sheets):
-                    sheets.append(_Sheet(self.grid))
-                found = self._put(sheets[at], choices, same)
+                fresh = at == len(sheets)
+                room = self.full if fresh else sheets[at].room
+                choices = self._choices_for(number, room, way_of)
+                if not choices:
+                    continue
+                if fresh:
+                    sheets.append(self._opened(room))
+                found = self._put(sheets[at], choices, shape)
                 if found is not None:
                     way, turn, x, y = found
                     places.append(Place(number, at, x, y, turn))
-                    if shape.bond:
+                    if shape.bond and room.grain != "none":
                         way_of[shape.bond] = way
                     break
-        return places
+            else:
+                left.append(number)
+        return Layout(tuple(places), tuple(s.top for s in sheets), tuple(left), way_of)
+
+    def _into_opening(
+        self, sheets: Sequence[_Sheet], number: int, way_of: dict[str, int], places: list[Place]
+    ) -> bool:
+        """Put a shape into an opening of another, where there is one that is large enough."""
+        shape = self.shapes[number]
+        for at, sheet in enumerate(sheets):
+            if sheet.openings is not None and shape.outer_area < sheet.widest:
+                choices = self._choices_for(number, sheet.room, way_of)
+                found = self._put(sheet, choices, shape, sheet.openings) if choices else None
+                if found is not None:
+                    way, turn, x, y = found
+                    places.append(Place(number, at, x, y, turn))
+                    if shape.bond and sheet.room.grain != "none":
+                        way_of[shape.bond] = way
+                    return True
+        return False
+
+    def _opened(self, room: Room) -> _Sheet:
+        return _Sheet(room, Grid(room.width, room.height, self.cell, self.spacing))
 
     def _put(
-        self, sheet: _Sheet, choices: Sequence[tuple[int, _Variant]], same: tuple[object, ...]
+        self, sheet: _Sheet, choices: Sequence[_Choice], shape: Shape, inner: Bed | None = None
     ) -> tuple[int, float, float, float] | None:
         """Put a shape on ``sheet`` in the best of its variants; None where there is no room."""
-        if same in sheet.hopeless or sheet.free < min(v.cells for _, v in choices):
+        same = (inner is not None, shape.form, tuple(c.variant.turn for c in choices))
+        if same in sheet.hopeless or sheet.free < min(c.cells for c in choices):
             return None
-        cell, gap = self.grid.cell, self.grid.spacing
-        for which, row, column in self._proposals(sheet, [v for _, v in choices]):
-            way, variant = choices[which]
+        cell = self.cell
+        for which, row, column in self._proposals(inner or sheet.bed, choices):
+            choice = choices[which]
+            flat, shift = choice.variant.flat, choice.variant.shift
             here = (column * cell, row * cell)
-            if sheet.accepts(shifted(variant.flat, *here), gap):
-                x, y = self._settled(sheet, variant.flat, here)
+            if sheet.accepts(shifted(flat, *here), self.spacing):
+                x, y = self._settled(sheet, flat, here)
                 # Rounded as it is written; what that takes from a gap is within the check's own slack.
-                x, y = (round(v / STEP) * STEP for v in (x + variant.shift[0], y + variant.shift[1]))
-                sheet.take(shifted(variant.flat, x - variant.shift[0], y - variant.shift[1]), variant.cells)
-                return way, variant.turn, x, y
+                x, y = (round(v / STEP) * STEP for v in (x + shift[0], y + shift[1]))
+                sheet.take(shifted(flat, x - shift[0], y - shift[1]))
+                sheet.free -= choice.cells
+                return choice.way, choice.variant.turn, x, y
         # Sheets only fill up: what finds no room now never will.
         sheet.hopeless.add(same)
         return None
@@ -191,12 +235,12 @@ class Filler:
         """
         x, y = here
         for dx, dy in ((0.0, 1.0), (1.0, 0.0)):
-            kept, least = 0.0, min(self.grid.cell, dx * x + dy * y)
+            kept, least = 0.0, min(self.cell, dx * x + dy * y)
             tried = least
             for _ in range(HALVINGS):
                 if tried <= kept:
                     break
-                if sheet.accepts(shifted(flat, x - dx * tried, y - dy * tried), self.grid.spacing):
+                if sheet.accepts(shifted(flat, x - dx * tried, y - dy * tried), self.spacing):
                     kept = tried
                 else:
                     least = tried
@@ -204,13 +248,13 @@ class Filler:
             x, y = x - dx * kept, y - dy * kept
         return x, y
 
-    def _proposals(self, sheet: _Sheet, variants: Sequence[_Variant]) -> list[tuple[int, int, int]]:
-        """The best places of all variants, best first, as (variant, row, column)."""
-        cell = self.grid.cell
+    def _proposals(self, bed: Bed, choices: Sequence[_Choice]) -> list[tuple[int, int, int]]:
+        """The best places of all choices, best first, as (choice, row, column)."""
+        cell = self.cell
         found: list[NDArray[np.float64]] = []
-        for which, v in enumerate(variants):
-            rows, columns = sheet.bed.places(v.stamp)
-            worth = rows * cell + v.stamp.height + RIGHTWARDS * (columns * cell + v.stamp.width)
+        for which, c in enumerate(choices):
+            rows, columns = bed.places(c.stamp)
+            worth = rows * cell + c.stamp.height + RIGHTWARDS * (columns * cell + c.stamp.width)
             if len(worth) > TRIALS:
                 best = np.argpartition(worth, TRIALS)[:TRIALS]
                 rows, columns, worth = rows[best], columns[best], worth[best]
@@ -219,42 +263,47 @@ class Filler:
         order = np.lexsort((every[:, 3], every[:, 2], every[:, 1], every[:, 0]))[:TRIALS]
         return [(int(w), int(r), int(c)) for w, r, c in every[order, 1:]]
 
-    def _variants(self, number: int, turns: Sequence[float]) -> list[_Variant]:
-        """The shape in each of ``turns`` that fits and looks different from those before."""
+    def _choices_for(self, number: int, room: Room, way_of: dict[str, int]) -> list[_Choice]:
+        """The shape in each turn that is allowed in the room, fits and looks different from those before."""
         shape = self.shapes[number]
-        out: list[_Variant] = []
-        seen: set[bytes] = set()
-        for turn in turns:
-            key = (self._form[number], turn)
-            if key not in self._kept:
-                self._kept[key] = self._variant(shape, turn)
-            variant = self._kept[key]
-            look = _corners(variant.flat)
-            if look not in seen and self._fits(variant):
-                seen.add(look)
-                out.append(variant)
+        groups = shape.ways[room.grain]
+        settled = way_of.get(shape.bond) if shape.bond and room.grain != "none" else None
+        key = (number, room, settled)
+        if key not in self._choices:
+            if self._room_left < 0:
+                self._stamps.clear()
+                self._choices.clear()
+                self._room_left = MOST_KEPT
+            ways = range(len(groups)) if settled is None else (settled,)
+            self._choices[key] = self._made_choices(shape, room, [(w, t) for w in ways for t in groups[w]])
+        return self._choices[key]
+
+    def _made_choices(self, shape: Shape, room: Room, turns: Sequence[tuple[int, float]]) -> list[_Choice]:
+        grid = Grid(room.width, room.height, self.cell, self.spacing)
+        out: list[_Choice] = []
+        seen: set[tuple[int, bytes]] = set()
+        for way, turn in turns:
+            variant = self._variant(shape, turn)
+            _, _, width, height = variant.flat.bounds
+            if (way, variant.look) in seen or not fits(width, height, room.width, room.height):
+                continue
+            seen.add((way, variant.look))
+            key = (shape.form, turn, grid)
+            if key not in self._stamps:
+                stamp = grid.stamp(variant.flat)
+                self._stamps[key] = (stamp, int(stamp.cells.sum()))
+                self._room_left -= stamp.spectrum.nbytes
+            out.append(_Choice(way, variant, *self._stamps[key]))
         return out
 
-    def _fits(self, variant: _Variant) -> bool:
-        return fits(variant.stamp.width, variant.stamp.height, self.grid.width, self.grid.height)
-
     def _variant(self, shape: Shape, turn: float) -> _Variant:
-        raw = turned(shape.flat, turn, shape.mirrored)
-        shift = (-raw.bounds[0], -raw.bounds[1])
-        flat = shifted(raw, *shift)
-        stamp = self.grid.stamp(flat)
-        return _Variant(turn, flat, shift, stamp, int(stamp.cells.sum()))
-
-
-def fits(width: float, height: float, room_width: float, room_height: float) -> bool:
-    """Whether something so large goes into the room, mm."""
-    return width <= room_width + SLACK and height <= room_height + SLACK
-
-
-def _form(shape: Shape) -> tuple[object, ...]:
-    """What two shapes have in common that can be swapped for one another."""
-    rings = (shape.flat.exterior, *shape.flat.interiors)
-    return (shape.mirrored, *(np.round(np.asarray(r.coords), 6).tobytes() for r in rings))
+        key = (shape.form, turn)
+        if key not in self._turned:
+            raw = turned(shape.flat, turn, shape.mirrored)
+            shift = (-raw.bounds[0], -raw.bounds[1])
+            flat = shifted(raw, *shift)
+            self._turned[key] = _Variant(turn, flat, shift, _corners(flat))
+        return self._turned[key]
 
 
 def _corners(flat: Flat) -> bytes:

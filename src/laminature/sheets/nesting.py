@@ -1,41 +1,27 @@
-"""From layers to sheets: what may be turned how, what fits at all, then one pass per board."""
+"""From layers to sheets: what may be turned how, what fits at all, then a layout for each board."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 
 from laminature.errors import GeometryError
 from laminature.model.board import Board
 from laminature.model.finding import Finding
 from laminature.model.layer import Layer
+from laminature.model.offcut import Offcut
 from laminature.model.sheet import Placement, Sheet
-from laminature.sheets.check import Key, faults
-from laminature.sheets.grain import axis_of, crosses, ways
-from laminature.sheets.greedy import Filler, Place, Shape, fits, turned
+from laminature.sheets.check import faults
+from laminature.sheets.greedy import Layout
+from laminature.sheets.improving import improved
+from laminature.sheets.items import Item, Rooms, items_of, settle_ways, too_large
+from laminature.sheets.room import Room, full_room, offcut_room
+from laminature.sheets.search import Problem, first
+from laminature.sheets.shapes import Place
 
 Progress = Callable[[float, str], None]
-
-#: Side of a cell in which places are sought, mm.
-CELL = 1.0
-#: The same for kits of no more than FEW shapes, where time allows finer cells.
-FINE_CELL = 0.5
-FEW = 30
-#: No grid has more cells than this along a side, whatever the sheet's size.
-MOST_CELLS = 1000
-
-
-@dataclass(frozen=True)
-class _Item:
-    """A polygon of a layer, as a shape to be placed."""
-
-    layer: Layer
-    piece: int
-    shape: Shape
-
-    @property
-    def key(self) -> Key:
-        return (self.layer.part, self.layer.index, self.piece)
+Layouts = dict[str, Layout]
 
 
 def lay_out(
@@ -44,165 +30,183 @@ def lay_out(
     spacing: float,
     margin: float,
     progress: Progress | None = None,
+    *,
+    offcuts: Sequence[Offcut] = (),
+    seconds: float = 0.0,
+    start: Sequence[Sheet] = (),
 ) -> tuple[tuple[Sheet, ...], tuple[Finding, ...]]:
     """Lay every layer on sheets of its board; the same layers always give the same sheets.
 
     ``spacing`` mm are kept between shapes (0 lets them touch), ``margin`` mm at the
-    sheets' borders. Shapes are laid into the openings of others where they fit.
+    sheets' borders. Shapes are laid into the openings of others where they fit, and on
+    ``offcuts`` of their board, the smallest first, before full sheets are taken.
     ``progress`` gets the share done and a few words; what it raises ends the work.
+
+    With ``seconds`` more than 0, better layouts are sought for about so long; what is found then depends
+    on the machine. ``start`` is an earlier layout of the same layers: where it still serves and is better,
+    it is taken as it is, and a search begins from there.
 
     What fits on no sheet is told in a finding ``part-too-large`` and left out; the rest
     is laid out. A finding ``layout-fault`` says that the exact check found the layout
     wrong. Raises GeometryError for an outline that is none, or a negative spacing or
     margin, and KeyError for a layer of a board that is not in ``boards``.
     """
-    if not (spacing >= 0.0 and margin >= 0.0):
+    if not (0.0 <= spacing < math.inf and 0.0 <= margin < math.inf):
         raise GeometryError(f"spacing ({spacing:g} mm) and margin ({margin:g} mm) must be zero or more")
-    items = _items(layers, boards)
-    decided, large = _settle_ways(items, boards, margin)
-    left_out = {item.key for item in large}
-    rest = [item for item in items if item.key not in left_out]
-    sheets: list[Sheet] = []
-    done = 0
-    for name in dict.fromkeys(item.layer.board for item in rest):
-        board = boards[name]
-        mine = [item for item in rest if item.layer.board == name]
+    items = items_of(layers)
+    rooms = {
+        name: (full_room(boards[name], margin), _odd_rooms(name, offcuts, margin))
+        for name in dict.fromkeys(layer.board for layer in layers)
+    }
+    decided, large = settle_ways(items, rooms)
+    work = _Work(_without(items, large), rooms, boards, spacing, margin)
 
-        def told(share: float, first: int = done, count: int = len(mine), title: str = board.title) -> None:
-            if progress is not None:
-                progress((first + share * count) / len(rest), f"laying out {title}")
+    def checked(layouts: Layouts) -> tuple[tuple[Sheet, ...], tuple[Finding, ...]]:
+        over = [*large, *(work.mine[name][k] for name in layouts for k in layouts[name].left)]
+        # An earlier layout is taken as it was written, to the last digit.
+        same = earlier is not None and all(layouts[name] is earlier[name] for name in layouts)
+        sheets = tuple(start) if same else work.sheets(layouts)
+        left_out = {item.key for item in over}
+        wrong = faults(sheets, layers, boards, spacing, margin, left_out=left_out, offcuts=offcuts)
+        return sheets, (*too_large(over, boards, margin), *wrong)
 
-        shapes = [item.shape for item in mine]
-        width, height = _room(board, margin)
-        cell = _cell(shapes, max(width, height), spacing)
-        filler = Filler(shapes, width, height, spacing=spacing, cell=cell)
-        places = filler.run(filler.biggest_first(), decided, told)
-        sheets += _sheets(mine, places, board, margin, first=len(sheets) + 1)
-        done += len(mine)
+    plain = work.first(decided, _within(progress, 0.0, 0.1 if seconds > 0.0 else 1.0))
+    best = plain
+    earlier: Layouts | None = None
+    if start and not faults(start, layers, boards, spacing, margin, offcuts=offcuts):
+        earlier = work.earlier(start)
+        best = min(plain, earlier, key=work.worth)
+    if seconds > 0.0:
+        best = work.improved(best, decided, seconds, _within(progress, 0.1, 1.0))
+    made = checked(best)
+    if best is not plain and any(f.code == "layout-fault" for f in made[1]):
+        made = checked(plain)
     if progress is not None:
         progress(1.0, "sheets laid out")
-    findings = (
-        *_too_large(large, boards, margin),
-        *faults(sheets, layers, boards, spacing, margin, left_out=left_out),
-    )
-    return tuple(sheets), findings
+    return made
 
 
-def _items(layers: Sequence[Layer], boards: Mapping[str, Board]) -> list[_Item]:
-    """Every polygon of every layer with the turns its grain rule allows."""
-    by_part: dict[str, list[Layer]] = {}
-    for layer in layers:
-        by_part.setdefault(layer.part, []).append(layer)
-    axis = {
-        part: axis_of(f for x in own for f in x.cut)
-        for part, own in by_part.items()
-        if any(x.cut for x in own)
-    }
-    count = {part: max(x.index for x in own) for part, own in by_part.items()}
-    items = []
-    for layer in layers:
-        board = boards[layer.board]
-        crossing = crosses(layer.index, count[layer.part])
-        bonded = layer.grain in ("alike", "crossed") and board.grain != "none"
-        for piece, flat in enumerate(layer.cut):
-            if flat.is_empty or not flat.is_valid:
-                raise GeometryError(f"layer {layer.label} of {layer.part} has an outline that cannot be cut")
-            turns = ways(layer.grain, board.grain, axis[layer.part], crossing, layer.mirrored)
-            name = layer.label if piece == 0 else f"{layer.label}-{piece + 1}"
-            bond = layer.part if bonded else ""
-            items.append(_Item(layer, piece, Shape(name, flat, turns, layer.mirrored, bond)))
-    return items
+class _Work:
+    """The shapes of each board and the rooms there are for them."""
+
+    def __init__(
+        self, items: Sequence[Item], rooms: Rooms, boards: Mapping[str, Board], spacing: float, margin: float
+    ) -> None:
+        self.boards = boards
+        self.margin = margin
+        self.mine = {
+            name: [item for item in items if item.layer.board == name]
+            for name in dict.fromkeys(item.layer.board for item in items)
+        }
+        self.problems = {
+            name: Problem([item.shape for item in mine], *rooms[name], spacing)
+            for name, mine in self.mine.items()
+        }
+
+    def first(self, decided: Mapping[str, int], told: Progress) -> Layouts:
+        """The layouts that are made unasked. What a bond takes on one board holds on the others."""
+        ways = dict(decided)
+        made: Layouts = {}
+        for name, problem in self.problems.items():
+            made[name] = first(problem, ways, self._share(name, told))
+            ways |= made[name].ways
+        return made
+
+    def improved(self, found: Layouts, decided: Mapping[str, int], seconds: float, told: Progress) -> Layouts:
+        """Better layouts; each board gets its share of the time."""
+        count = sum(len(mine) for mine in self.mine.values())
+        made: Layouts = {}
+        for name, problem in self.problems.items():
+            elsewhere = {
+                item.shape.bond for other, mine in self.mine.items() if other != name for item in mine
+            }
+            fixed = {b: w for b, w in found[name].ways.items() if b in elsewhere} | dict(decided)
+            time = seconds * len(self.mine[name]) / count
+            made[name] = improved(problem, found[name], fixed, time, self._share(name, told))
+        return made
+
+    def _share(self, name: str, told: Progress) -> Callable[[float, str], None]:
+        sizes = {n: len(mine) for n, mine in self.mine.items()}
+        before = sum(sizes[n] for n in list(sizes)[: list(sizes).index(name)])
+        whole, title = sum(sizes.values()), self.boards[name].title
+
+        def say(share: float, words: str = "") -> None:
+            told((before + share * sizes[name]) / whole, f"laying out {title}" + (words and f", {words}"))
+
+        return say
+
+    def worth(self, layouts: Layouts) -> tuple[float, ...]:
+        """Less is better: the ranks of all boards together."""
+        ranks = [problem.rank(layouts[name]) for name, problem in self.problems.items()]
+        return tuple(round(sum(column), 6) for column in zip(*ranks, strict=True))
+
+    def earlier(self, sheets: Sequence[Sheet]) -> Layouts:
+        """Sheets of an earlier kit, which the exact check has passed, as layouts."""
+        made: Layouts = {}
+        for name, problem in self.problems.items():
+            number = {item.key: k for k, item in enumerate(self.mine[name])}
+            odd = {room.offcut.name: k for k, room in enumerate(problem.odd) if room.offcut is not None}
+            places: list[Place] = []
+            full = len(problem.odd)
+            for sheet in (s for s in sheets if s.board == name and s.placements):
+                at = odd[sheet.offcut] if sheet.offcut else full
+                full += not sheet.offcut
+                places += [
+                    Place(number[p.part, p.layer, p.piece], at, p.x - self.margin, p.y - self.margin, p.turn)
+                    for p in sheet.placements
+                ]
+            made[name] = problem.standing(places)
+        return made
+
+    def sheets(self, layouts: Layouts) -> tuple[Sheet, ...]:
+        """The sheets of all boards, numbered through."""
+        made: list[Sheet] = []
+        for name, layout in layouts.items():
+            board, odd = self.boards[name], self.problems[name].odd
+            made += _sheets(self.mine[name], layout, board, odd, self.margin, first=len(made) + 1)
+        return tuple(made)
 
 
-def _room(board: Board, margin: float) -> tuple[float, float]:
-    return board.sheet_width - 2.0 * margin, board.sheet_height - 2.0 * margin
+def _within(progress: Progress | None, low: float, high: float) -> Progress:
+    def told(share: float, words: str) -> None:
+        if progress is not None:
+            progress(low + (high - low) * share, words)
+
+    return told
 
 
-def _settle_ways(
-    items: Sequence[_Item], boards: Mapping[str, Board], margin: float
-) -> tuple[dict[str, int], list[_Item]]:
-    """Bonds that only one group of turns can serve, and the items that fit in none.
-
-    A layer that fits both ways must not decide for a fellow that fits only one.
-    """
-    fitting = {item.key: _fitting_ways(item, _room(boards[item.layer.board], margin)) for item in items}
-    decided: dict[str, int] = {}
-    large = [item for item in items if not fitting[item.key]]
-    by_bond: dict[str, list[_Item]] = {}
-    for item in items:
-        if item.shape.bond and fitting[item.key]:
-            by_bond.setdefault(item.shape.bond, []).append(item)
-    for bond, mine in by_bond.items():
-        serves = [sum(way in fitting[item.key] for item in mine) for way in range(2)]
-        if min(serves) < len(mine):
-            way = serves.index(max(serves))
-            decided[bond] = way
-            large += [item for item in mine if way not in fitting[item.key]]
-    return decided, large
+def _without(items: Sequence[Item], some: Sequence[Item]) -> list[Item]:
+    keys = {item.key for item in some}
+    return [item for item in items if item.key not in keys]
 
 
-def _fitting_ways(item: _Item, room: tuple[float, float]) -> set[int]:
-    found = set()
-    for way, turns in enumerate(item.shape.ways):
-        for turn in turns:
-            x0, y0, x1, y1 = turned(item.shape.flat, turn, item.shape.mirrored).bounds
-            if fits(x1 - x0, y1 - y0, *room):
-                found.add(way)
-    return found
+def _odd_rooms(board: str, offcuts: Sequence[Offcut], margin: float) -> tuple[Room, ...]:
+    """The rooms of a board's offcuts, the smallest first, without those that the margin eats."""
+    mine = sorted((o for o in offcuts if o.board == board), key=lambda o: (o.outline.area, o.name))
+    rooms = (offcut_room(o, margin) for o in mine)
+    return tuple(room for room in rooms if room.width > 0.0 and room.height > 0.0)
 
 
 def _sheets(
-    items: Sequence[_Item], places: Sequence[Place], board: Board, margin: float, *, first: int
+    items: Sequence[Item], layout: Layout, board: Board, odd: Sequence[Room], margin: float, *, first: int
 ) -> list[Sheet]:
     """The sheets that these places fill, numbered from ``first``, placements in the order of the layers."""
     by_sheet: dict[int, list[Placement]] = {}
-    for at in sorted(places, key=lambda p: p.shape):
+    for at in sorted(layout.places, key=lambda p: p.shape):
         layer, piece = items[at.shape].layer, items[at.shape].piece
         by_sheet.setdefault(at.sheet, []).append(
             Placement(layer.part, layer.index, at.x + margin, at.y + margin, at.turn, layer.mirrored, piece)
         )
-    return [
-        Sheet(f"sheet-{first + n}", board.name, board.sheet_width, board.sheet_height, tuple(by_sheet[n]))
-        for n in sorted(by_sheet)
-    ]
+    made = []
+    for n, number in enumerate(sorted(by_sheet)):
+        offcut = odd[number].offcut if number < len(odd) else None
+        full = Sheet(f"sheet-{first + n}", board.name, board.sheet_width, board.sheet_height)
+        sheet = _of_offcut(full, offcut) if offcut is not None else full
+        made.append(replace(sheet, placements=tuple(by_sheet[number])))
+    return made
 
 
-def _cell(shapes: Sequence[Shape], longest: float, spacing: float) -> float:
-    """Fine for few shapes and for thin ones, coarse for huge sheets, mm."""
-    thinnest: float = min(
-        min(s.flat.bounds[2] - s.flat.bounds[0], s.flat.bounds[3] - s.flat.bounds[1]) for s in shapes
-    )
-    wanted = min(FINE_CELL if len(shapes) <= FEW else CELL, thinnest + spacing)
-    return max(wanted, longest / MOST_CELLS)
-
-
-def _too_large(items: Sequence[_Item], boards: Mapping[str, Board], margin: float) -> list[Finding]:
-    """One finding per part, with the largest of its layers that fit nowhere."""
-    by_part: dict[str, list[_Item]] = {}
-    for item in items:
-        by_part.setdefault(item.layer.part, []).append(item)
-    return [_one_too_large(part, mine, boards, margin) for part, mine in by_part.items()]
-
-
-def _one_too_large(part: str, items: Sequence[_Item], boards: Mapping[str, Board], margin: float) -> Finding:
-    worst = max(items, key=lambda item: (item.shape.outer_area, -item.layer.index))
-    board = boards[worst.layer.board]
-    width, height = _room(board, margin)
-    x0, y0, x1, y1 = worst.shape.flat.bounds
-    if width <= 0.0 or height <= 0.0:
-        room = f"the margins of {margin:g} mm leave nothing of a sheet of {board.title}"
-    else:
-        room = f"a sheet of {board.title} has room for {width:.1f} × {height:.1f} mm inside its margins"
-    free = fits(x1 - x0, y1 - y0, width, height) or fits(y1 - y0, x1 - x0, width, height)
-    if free:
-        remedy = 'Turned against the grain it fits: set grain = "free" for it, or use a larger sheet.'
-    else:
-        remedy = "Use a larger sheet, a smaller margin or a smaller scale, or make the part of two."
-    return Finding(
-        "part-too-large",
-        "stop",
-        f"Layer {worst.shape.name} of {part} is {x1 - x0:.1f} × {y1 - y0:.1f} mm, but {room}.",
-        remedy,
-        part,
-        worst.layer.index,
-    )
+def _of_offcut(sheet: Sheet, offcut: Offcut) -> Sheet:
+    outline = offcut.outline
+    _, _, width, height = outline.bounds
+    return replace(sheet, width=width, height=height, offcut=offcut.name, outline=outline, grain=offcut.grain)

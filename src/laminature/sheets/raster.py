@@ -18,7 +18,7 @@ import numpy as np
 import scipy.fft
 from numpy.typing import NDArray
 
-from laminature.geometry.flat import Flat, grown
+from laminature.geometry.flat import Flat, Shape, grown
 
 Cells = NDArray[np.bool_]
 Spectrum = NDArray[np.complex64]
@@ -111,19 +111,39 @@ class Bed:
 
     def put(self, shape: Flat) -> None:
         """Take the cells of a shape that lies in its place, mm from the usable area's lower left."""
+        swollen = grown(shape, self.grid.growth, COARSE * self.grid.cell, corners="round")
+        self._mark(shape, swollen, 1.0)
+
+    def free(self, opening: Flat) -> None:
+        """Give back the cells of an opening: a bed of nothing but openings is for what goes into them."""
+        self._mark(opening, opening, 0.0)
+
+    def _mark(self, shape: Flat, cells_of: Shape, value: float) -> None:
         grid = self.grid
         x0, y0, x1, y1 = shape.bounds
         row, column = (max(0, math.floor(low / grid.cell)) for low in (y0, x0))
         rows = min(math.ceil((y1 - y0) / grid.cell) + 2 * grid.pad + 1, grid.shape[0] - row)
         columns = min(math.ceil((x1 - x0) / grid.cell) + 2 * grid.pad + 1, grid.shape[1] - column)
-        swollen = grown(shape, grid.growth, COARSE * grid.cell, corners="round")
         corner = ((column - grid.pad) * grid.cell, (row - grid.pad) * grid.cell)
-        cells = filled(swollen, corner, grid.cell, rows, columns)
-        self.taken[row : row + rows, column : column + columns][cells] = 1.0
+        cells = filled(cells_of, corner, grid.cell, rows, columns)
+        self.taken[row : row + rows, column : column + columns][cells] = value
+        self._spectrum = None
+
+    def bar(self, beyond: Flat, margin: float) -> None:
+        """Take the cells nearer than ``margin`` mm to what is no board.
+
+        The other shapes are grown by half the spacing already, so that much is left off here.
+        """
+        grid = self.grid
+        swollen = grown(beyond, margin - grid.spacing + grid.growth, COARSE * grid.cell, corners="round")
+        if swollen.is_empty:
+            return
+        corner = (-grid.pad * grid.cell, -grid.pad * grid.cell)
+        self.taken[filled(swollen, corner, grid.cell, *grid.shape)] = 1.0
         self._spectrum = None
 
 
-def filled(shape: Flat, corner: tuple[float, float], cell: float, rows: int, columns: int) -> Cells:
+def filled(shape: Shape, corner: tuple[float, float], cell: float, rows: int, columns: int) -> Cells:
     """The cells whose middles lie inside ``shape``, of a grid that begins at ``corner``, mm.
 
     Each row's crossings with the borders are counted from the left: inside is where

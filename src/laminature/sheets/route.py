@@ -52,7 +52,7 @@ class Route:
         work = [s for s in strokes if s.operation != "notes"]
         return Route(
             strokes=tuple(strokes),
-            pieces=tuple(s.name for s in work if s.operation == "outline"),
+            pieces=tuple(dict.fromkeys(s.whole for s in work if s.operation == "outline")),
             travel=travel(work),
             cutting=sum(path_length(s.path) for s in work),
             lifts=len(work),
@@ -155,20 +155,32 @@ def _pieces(work: Sequence[Stroke]) -> _Phase:
     blocks: list[_Block] = []
     regions: list[tuple[int, Flat]] = []
     for mine in of_layer.values():
-        outlines = [i for i in mine if work[i].operation == "outline"]
         rest = [i for i in mine if work[i].operation == "opening"]
-        if len(outlines) > 1 and all(work[i].path.closed for i in outlines):
-            for i in outlines:
-                region = Flat(work[i].path.flattened)
-                inner = [k for k in rest if holds_point(region, *work[k].path.start)]
+        wholes: dict[str, list[int]] = {}
+        for i in mine:
+            if work[i].operation == "outline":
+                wholes.setdefault(work[i].whole, []).append(i)
+        found = [(runs, _region([work[i] for i in runs])) for runs in wholes.values()]
+        if len(found) > 1 and all(region is not None for _, region in found):
+            for runs, region in found:
+                inner = [k for k in rest if region is not None and holds_point(region, *work[k].path.start)]
                 rest = [k for k in rest if k not in inner]
-                regions.append((len(blocks), region))
-                blocks.append(_Block(tuple(inner), (i,)))
+                regions += [(len(blocks), region)] if region is not None else []
+                blocks.append(_Block(tuple(inner), tuple(runs)))
             blocks += [_Block((k,)) for k in rest]
             continue
-        regions += [(len(blocks), Flat(work[i].path.flattened)) for i in outlines if work[i].path.closed]
-        blocks.append(_Block(tuple(rest), tuple(outlines)))
+        regions += [(len(blocks), region) for _, region in found if region is not None]
+        blocks.append(_Block(tuple(rest), tuple(i for runs, _ in found for i in runs)))
     return blocks, _nested(regions)
+
+
+def _region(runs: Sequence[Stroke]) -> Flat | None:
+    """What an outline goes round, whole or with gaps for bridges; None for one that is open otherwise."""
+    if len(runs) == 1 and runs[0].path.closed:
+        return Flat(runs[0].path.flattened)
+    if all(s.of for s in runs):
+        return Flat(np.concatenate([s.path.flattened for s in runs]))
+    return None
 
 
 def _nested(regions: Sequence[tuple[int, Flat]]) -> list[tuple[int, int]]:

@@ -77,6 +77,11 @@ def write_new(path: pathlib.Path, data: bytes) -> None:
         os.fsync(file.fileno())
 
 
+def half_of(path: pathlib.Path) -> pathlib.Path:
+    """Where a file lies while it is being written."""
+    return path.with_name(f".laminature-{path.name}.part")
+
+
 def write_whole(
     path: pathlib.Path, data: bytes, *, replaces: Callable[[bytes], bool] | None = None, cap: int = 1 << 28
 ) -> None:
@@ -90,7 +95,7 @@ def write_whole(
     standing = path.exists()
     if standing and not (replaces is not None and replaces(read_bounded(path, cap))):
         raise StoreError(f"{path} exists already and stays as it is. Give another name, or move it away.")
-    half = path.with_name(f".laminature-{path.name}.part")
+    half = half_of(path)
     try:
         with suppress(FileNotFoundError):
             half.unlink()

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import json
 import pathlib
 import re
 import stat
@@ -11,15 +10,24 @@ import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from importlib import metadata
+from typing import Any
 
 from laminature.errors import StoreError
-from laminature.model.sheet import Placement, Sheet
+from laminature.geometry.flat import Flat
+from laminature.model.offcut import Offcut, Remainder
+from laminature.model.sheet import Kept, Placement, Sheet
 from laminature.store.files import read_bounded
 from laminature.store.names import check_names
+from laminature.store.one_offcut import offcut_lines
+from laminature.store.toml import number, string
 
 NAME = "kit.toml"
 FORMAT = 1
-_CAP = 1 << 26
+#: Tables of the offcuts that cutting the kit uses up, and of those that it makes.
+USED = "offcuts_used"
+NEW = "offcuts_new"
+#: The most that is read of a ``kit.toml``, bytes.
+CAP = 1 << 26
 _SEAL = re.compile(rb'^seal = "([0-9a-f]{64})"\n', re.MULTILINE)
 _HEAD = (
     "# What Laminature put into this folder. A later run replaces or removes only files that\n"
@@ -31,12 +39,20 @@ _PACKAGES = ("laminature", "numpy", "scipy", "shapely", "manifold3d", "ezdxf", "
 
 @dataclass(frozen=True)
 class About:
-    """What ``kit.toml`` tells beside the list of files. ``letters`` maps a part's name to its label."""
+    """What ``kit.toml`` tells beside the list of files.
+
+    ``letters`` maps a part's name to its label. ``used`` are offcuts that become sheets, each with the
+    sheet's name, ``remainders`` what is worth keeping once all is cut.
+    ``kept`` is there where the sheets come from a search by time, so that they can be used again.
+    """
 
     title: str = ""
     sheets: Sequence[Sheet] = ()
     letters: Mapping[str, str] = field(default_factory=dict)
     versions: Mapping[str, str] | None = None
+    used: Sequence[tuple[str, Offcut]] = ()
+    remainders: Sequence[Remainder] = ()
+    kept: Kept | None = None
 
 
 @dataclass(frozen=True)
@@ -83,42 +99,60 @@ def write(files: Mapping[str, bytes], about: About) -> bytes:
 
 def _lines(files: Mapping[str, bytes], about: About, versions: Mapping[str, str]) -> Iterator[str]:
     yield f"format = {FORMAT}"
-    yield f"title = {_string(about.title)}"
+    yield f"title = {string(about.title)}"
     yield "files = ["
     for name in sorted(files):
-        yield f"    {{ name = {_string(name)}, sha256 = {_string(sha256(files[name]))} }},"
+        yield f"    {{ name = {string(name)}, sha256 = {string(sha256(files[name]))} }},"
     yield "]"
     yield "\n[versions]"
-    yield from (f"{_string(name)} = {_string(version)}" for name, version in versions.items())
+    yield from (f"{string(name)} = {string(version)}" for name, version in versions.items())
     yield "\n[letters]"
-    yield from (f"{_string(part)} = {_string(letter)}" for part, letter in about.letters.items())
+    yield from (f"{string(part)} = {string(letter)}" for part, letter in about.letters.items())
+    if about.kept is not None:
+        yield "\n[layout]"
+        yield f"digest = {string(about.kept.digest)}"
+        yield f"seconds = {number(about.kept.seconds)}"
     for sheet in about.sheets:
         yield "\n[[sheets]]"
-        yield f"name = {_string(sheet.name)}"
-        yield f"board = {_string(sheet.board)}"
-        yield f"width = {_number(sheet.width)}"
-        yield f"height = {_number(sheet.height)}"
+        yield f"name = {string(sheet.name)}"
+        yield f"board = {string(sheet.board)}"
+        yield f"width = {number(sheet.width)}"
+        yield f"height = {number(sheet.height)}"
+        if sheet.offcut:
+            yield f"offcut = {string(sheet.offcut)}"
+        if sheet.grain is not None:
+            yield f"grain = {string(sheet.grain)}"
+        if sheet.outline is not None:
+            yield f"outline = {_rings(sheet.outline)}"
         yield "placements = ["
         yield from (f"    {{ {_placement(p)} }}," for p in sheet.placements)
         yield "]"
+    for name, offcut in about.used:
+        yield f"\n[[{USED}]]"
+        yield f"sheet = {string(name)}"
+        yield from offcut_lines(offcut)
+    for made in about.remainders:
+        yield f"\n[[{NEW}]]"
+        yield f"sheet = {string(made.sheet)}"
+        yield f"x = {number(made.at[0])}"
+        yield f"y = {number(made.at[1])}"
+        yield f"fell_from = {string(made.fell_from)}"
+        yield from offcut_lines(made.offcut)
+
+
+def _rings(outline: Flat) -> str:
+    """Corners of the outline and of each opening."""
+    rings = (outline.exterior, *outline.interiors)
+    written = (", ".join(f"[{number(x)}, {number(y)}]" for x, y in list(ring.coords)[:-1]) for ring in rings)
+    return "[" + ", ".join(f"[{ring}]" for ring in written) + "]"
 
 
 def _placement(placed: Placement) -> str:
     flag = "true" if placed.mirrored else "false"
     return (
-        f"part = {_string(placed.part)}, layer = {placed.layer}, piece = {placed.piece}, "
-        f"x = {_number(placed.x)}, y = {_number(placed.y)}, turn = {_number(placed.turn)}, mirrored = {flag}"
+        f"part = {string(placed.part)}, layer = {placed.layer}, piece = {placed.piece}, "
+        f"x = {number(placed.x)}, y = {number(placed.y)}, turn = {number(placed.turn)}, mirrored = {flag}"
     )
-
-
-def _string(text: str) -> str:
-    """A TOML basic string: JSON's escapes, and DEL, which JSON leaves alone."""
-    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")
-
-
-def _number(value: float) -> str:
-    """A float that reads back the same; never a negative zero."""
-    return repr(float(value) + 0.0)
 
 
 def read(folder: pathlib.Path) -> Manifest | None:
@@ -126,7 +160,7 @@ def read(folder: pathlib.Path) -> Manifest | None:
     path = folder / NAME
     if path.is_symlink() or not path.is_file():
         return None
-    data = read_bounded(path, _CAP)
+    data = read_bounded(path, CAP)
     try:
         return _parse(data)
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError, StoreError) as error:
@@ -134,6 +168,20 @@ def read(folder: pathlib.Path) -> Manifest | None:
             f"{path} cannot be understood, so it is not clear which files in {folder} are yours. "
             "Nothing was written; give another folder, or move this one away."
         ) from error
+
+
+def table_of(folder: pathlib.Path) -> Mapping[str, Any]:
+    """All that the ``kit.toml`` in ``folder`` says. Raises StoreError where it is none of this format."""
+    path = folder / NAME
+    if not path.is_file():
+        raise StoreError(f"{folder} is no kit: there is no {NAME} in it.")
+    try:
+        table = tomllib.loads(read_bounded(path, CAP).decode())
+    except (ValueError, RecursionError) as error:
+        raise StoreError(f"{path} cannot be understood: {error}.") from error
+    if table.get("format") != FORMAT:
+        raise StoreError(f"{path} was written by another version of Laminature. Use that version.")
+    return table
 
 
 def _parse(data: bytes) -> Manifest:

@@ -14,7 +14,7 @@ from scipy.spatial import Delaunay, cKDTree
 
 from laminature.geometry.path import Point
 from laminature.geometry.region import Region
-from laminature.model.cushion import Buttoning, CushionMesh, Manner, Shell, Surface
+from laminature.model.cushion import Buttoning, CushionMesh, Manner, Shell, Surface, Upholstery
 from laminature.upholstery.rim import outline_walked
 from laminature.upholstery.skin import ball, between, empty, joined, smooth_normals, tube
 from laminature.upholstery.surface import inside, pleat_lines, raised, smooth_fields
@@ -63,6 +63,18 @@ def cushion_mesh(
         lines += pleat_lines(outline, buttoning)
     cloth = _cloth(ring, out, buttoning, lines, surface, thickness, bead, grain)
     return CushionMesh(cloth, joined(beads), piping)
+
+
+def mesh_of(made: Upholstery) -> CushionMesh:
+    """The skins of a cushion that was solved, in its own frame."""
+    envelope = made.envelope
+    cord = 0.0
+    if made.piping is not None:
+        cord = made.piping.cord
+    thickness = envelope.height - made.batting.crown
+    return cushion_mesh(
+        made.outline, made.buttoning, made.surface, made.manner, thickness, made.stitching.bead, cord
+    )
 
 
 def _cloth(

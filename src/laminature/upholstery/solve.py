@@ -21,6 +21,7 @@ from laminature.upholstery.beads import bead_findings, bead_for
 from laminature.upholstery.buttons import button_layout
 from laminature.upholstery.cloth import solve_cloth
 from laminature.upholstery.cloth_checks import cloth_findings, crown_findings, pillow_findings
+from laminature.upholstery.envelope import PLEAT
 from laminature.upholstery.panels import make_panels
 from laminature.upholstery.piping import make_piping, rim_findings
 from laminature.upholstery.stitching import make_stitching
@@ -34,6 +35,16 @@ LEAST = 5.0
 #: A face that leans less than this from level is sat on; its normal's z is the sine of 45 degrees.
 LEVEL = 0.7
 
+#: Said of every kit with a cushion.
+FIRST_THE_WOOD = Finding(
+    "cure-before-cushion",
+    "care",
+    "Cushions and thin CA in one kit: on cotton, wool or tissue it becomes hot within seconds and fumes, and "
+    "its vapour whitens cloth and dark stain.",
+    "Harden, cure, stain, top-coat and air the woodwork for 24 hours at least before any batting or cloth "
+    "comes near it. No cotton swabs, gloves or tissue with CA. The glue's safety data sheet comes first.",
+)
+
 
 def upholster(
     cushion: Cushion, spec: CushionSpec, part: Part, board: Board, cutter: str, scale: float
@@ -44,7 +55,8 @@ def upholster(
     """
     envelope = cushion.envelope
     drawn = cushion.outline or _on_part(part, spec, envelope.side, scale)
-    outline, pose, back = _placed(drawn, part, spec)
+    base = envelope.panel_thickness + PLEAT * spec.cloth_thickness
+    outline, pose, back = _placed(drawn, part, spec, base)
     buttons, told = button_layout(outline, spec, scale)
     bead = bead_for(spec, scale)
     web, opening = board.smallest_web(cutter), board.smallest_opening(cutter)
@@ -112,8 +124,11 @@ def _on_part(part: Part, spec: CushionSpec, side: float, scale: float) -> Region
     return borders(left[0], [Parallel(Region(part.outline.outline), -inset)])
 
 
-def _placed(drawn: Region, part: Part, spec: CushionSpec) -> tuple[Region, Pose, bool]:
-    """The outline about its own middle, seen from outside, and where that middle lies in the piece."""
+def _placed(drawn: Region, part: Part, spec: CushionSpec, base: float) -> tuple[Region, Pose, bool]:
+    """The outline about its own middle, seen from outside, and where that middle lies in the piece.
+
+    ``base`` is how far the panels' upper face lies above the part, mm.
+    """
     x0, y0, x1, y1 = drawn.bounds
     middle: Point = ((x0 + x1) / 2.0, (y0 + y1) / 2.0)
     upper = spec.face == "upper"
@@ -121,7 +136,7 @@ def _placed(drawn: Region, part: Part, spec: CushionSpec) -> tuple[Region, Pose,
     matrix, shift = ((flip, 0.0), (0.0, 1.0)), (-flip * middle[0], -middle[1])
     path = drawn.outline.mapped(matrix, shift)
     outline = Region(path if upper else path.reversed())
-    height = part.stack.thickness if upper else 0.0
+    height = part.stack.thickness + base if upper else -base
     own = Pose((*middle, height), (flip, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, flip))
     pose = own.then(part.pose)
     return outline, pose, abs(pose.z[2]) < LEVEL

@@ -1,8 +1,8 @@
 """GLB: the finished piece as binary glTF 2.0, a node per part (Khronos glTF 2.0 specification).
 
 glTF measures in metres with y up (3.4); the piece is in millimetres with z up, so a root node
-turns it and every number is divided by a thousand. Normals are left out: viewers then
-shade flat (3.7.2.1), which is right for board, and meshes stay closed.
+turns it and every number is divided by a thousand. Board has no normals: viewers then
+shade flat (3.7.2.1), which is right for it, and meshes stay closed. Cushions have smooth ones.
 """
 
 from __future__ import annotations
@@ -12,36 +12,53 @@ import struct
 from collections.abc import Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 
 from laminature.errors import WriterError
 from laminature.geometry.pose import Pose
-from laminature.geometry.prism import Mesh, pile
+from laminature.geometry.prism import pile
 from laminature.geometry.solid import Slab
+from laminature.model.cushion import CushionMesh
 from laminature.model.layer import Layer
 from laminature.model.part import Part
 
+Array = NDArray[np.float64]
 #: Millimetres to metres.
 METRE = 1e-3
 _FLOAT, _UNSIGNED = 5126, 5125
 _VERTICES, _INDICES = 34962, 34963
 #: From z up to y up: x stays, z becomes y, y becomes −z; written column by column.
 _UPRIGHT = [1, 0, 0, 0, 0, 0, -1, 0, 0, 1, 0, 0, 0, 0, 0, 1]
+
+
+def _material(name: str, colour: tuple[float, float, float], roughness: float) -> dict[str, object]:
+    return {
+        "name": name,
+        "pbrMetallicRoughness": {
+            "baseColorFactor": [*colour, 1.0],
+            "metallicFactor": 0.0,
+            "roughnessFactor": roughness,
+        },
+    }
+
+
 #: Colour of plain card, linear, and a little glossless roughness (our choice).
-_CARD = {
-    "name": "board",
-    "pbrMetallicRoughness": {
-        "baseColorFactor": [0.72, 0.62, 0.47, 1.0],
-        "metallicFactor": 0.0,
-        "roughnessFactor": 0.9,
-    },
-}
+_CARD = _material("board", (0.72, 0.62, 0.47), 0.9)
+#: Colours of soft things, linear (our choice): a sea-green cloth, brass beads, darker piping.
+_SOFT = (
+    _material("cloth", (0.05, 0.16, 0.17), 0.95),
+    _material("beads", (0.50, 0.33, 0.12), 0.45),
+    _material("piping", (0.03, 0.09, 0.10), 0.9),
+)
 
 
-def glb(parts: Sequence[Part], layers: Sequence[Layer]) -> bytes:
+def glb(
+    parts: Sequence[Part], layers: Sequence[Layer], cushions: Sequence[tuple[str, Pose, CushionMesh]] = ()
+) -> bytes:
     """The bytes of a GLB of ``parts``, each stacked from its own ``layers`` and standing in its pose.
 
-    Nodes are named as the parts; alike parts share a mesh. Raises WriterError where no part
-    has a layer, GeometryError for a layer without thickness or area.
+    ``cushions`` are names, poses and skins. Nodes are named as the parts; alike parts share a mesh. Raises
+    WriterError where no part has a layer, GeometryError for a layer without thickness or area.
     """
     by_part: dict[str, list[Layer]] = {}
     for layer in layers:
@@ -61,12 +78,21 @@ def glb(parts: Sequence[Part], layers: Sequence[Layer]) -> bytes:
         if content not in known:
             known[content] = len(meshes)
             attributes = {"attributes": {"POSITION": len(accessors)}, "indices": len(accessors) + 1}
-            _store(mesh, accessors, views, binary)
+            _store(mesh.vertices, mesh.faces, accessors, views, binary)
             meshes.append({"name": part.letter or part.name, "primitives": [{**attributes, "material": 0}]})
         extras = {"title": part.title, "letter": part.letter}
         nodes.append(
             {"name": part.name, "mesh": known[content], "matrix": _matrix(part.pose), "extras": extras}
         )
+    for name, pose, made in cushions:
+        primitives = []
+        for material, shell in enumerate((made.cloth, made.beads, made.piping), start=1):
+            if len(shell.faces):
+                drawn = {"POSITION": len(accessors), "NORMAL": len(accessors) + 2}
+                primitives.append({"attributes": drawn, "indices": len(accessors) + 1, "material": material})
+                _store(shell.vertices, shell.faces, accessors, views, binary, shell.normals)
+        nodes.append({"name": name, "mesh": len(meshes), "matrix": _matrix(pose), "extras": {"title": name}})
+        meshes.append({"name": name, "primitives": primitives})
     if not nodes:
         raise WriterError("a piece without layers has no solid to write")
     root = {"name": "piece", "matrix": _UPRIGHT, "children": list(range(len(nodes)))}
@@ -76,7 +102,7 @@ def glb(parts: Sequence[Part], layers: Sequence[Layer]) -> bytes:
         "scenes": [{"nodes": [len(nodes)]}],
         "nodes": [*nodes, root],
         "meshes": meshes,
-        "materials": [_CARD],
+        "materials": [_CARD, *(_SOFT if cushions else ())],
         "accessors": accessors,
         "bufferViews": views,
         "buffers": [{"byteLength": len(binary)}],
@@ -85,10 +111,15 @@ def glb(parts: Sequence[Part], layers: Sequence[Layer]) -> bytes:
 
 
 def _store(
-    mesh: Mesh, accessors: list[dict[str, object]], views: list[dict[str, object]], binary: bytearray
+    vertices: Array,
+    triangles: NDArray[np.integer],
+    accessors: list[dict[str, object]],
+    views: list[dict[str, object]],
+    binary: bytearray,
+    normals: Array | None = None,
 ) -> None:
-    points = np.ascontiguousarray(mesh.vertices * METRE, dtype="<f4")
-    faces = np.ascontiguousarray(mesh.faces, dtype="<u4")
+    points = np.ascontiguousarray(vertices * METRE, dtype="<f4")
+    faces = np.ascontiguousarray(triangles, dtype="<u4")
     accessors.append(
         {
             "bufferView": len(views),
@@ -107,7 +138,13 @@ def _store(
             "type": "SCALAR",
         }
     )
-    for data, target in ((points.tobytes(), _VERTICES), (faces.tobytes(), _INDICES)):
+    blobs = [(points.tobytes(), _VERTICES), (faces.tobytes(), _INDICES)]
+    if normals is not None:
+        accessors.append(
+            {"bufferView": len(views) + 2, "componentType": _FLOAT, "count": len(points), "type": "VEC3"}
+        )
+        blobs.append((np.ascontiguousarray(normals, dtype="<f4").tobytes(), _VERTICES))
+    for data, target in blobs:
         view: dict[str, object] = {
             "buffer": 0,
             "byteOffset": len(binary),

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-import re
-import textwrap
 from collections.abc import Sequence
+from dataclasses import replace
 
+from laminature.model.aid import Aids
+from laminature.model.cushion import Upholstery
 from laminature.model.design import Design
 from laminature.model.layer import Layer
+from laminature.model.offcut import Offcut, Remainder
 from laminature.model.piece import Piece
 from laminature.model.sheet import Sheet
+from laminature.writers.cushion_words import cushion_words
+from laminature.writers.in_line import in_line
+from laminature.writers.prose import count, counted, headed, line, wrap
 
-WIDTH = 88
 SQUARE = 20.0
 #: Usual wrong factors, and how they come about. Programs take a number without a unit for 1/72, 1/90 or
 #: 1/96 inch (PDF has 72 to the inch, ISO 32000-1, 8.3.2.3; CSS has 96, CSS Values and Units, 6.2; 90 is an
@@ -41,39 +45,105 @@ _CAUTIONS = (
 )
 
 
-def readme(design: Design, piece: Piece, layers: Sequence[Layer], sheets: Sequence[Sheet]) -> bytes:
-    """The bytes of a kit's README.txt, UTF-8, in lines of at most 88 characters."""
-    title = _line(piece.title or design.title)
+NO_AIDS = Aids()
+
+
+def readme(
+    design: Design,
+    piece: Piece,
+    layers: Sequence[Layer],
+    sheets: Sequence[Sheet],
+    aids: Aids = NO_AIDS,
+    *,
+    repair: bool = False,
+    used: Sequence[tuple[str, Offcut]] = (),
+    remainders: Sequence[Remainder] = (),
+    cushions: Sequence[Upholstery] = (),
+    prefixes: Sequence[str] = (),
+) -> bytes:
+    """The bytes of a kit's README.txt, UTF-8, in lines of at most 88 characters.
+
+    ``layers`` are all that are cut, those of ``aids`` too. A ``repair`` holds only ``layers`` of the
+    piece, to be cut once more. ``used`` are offcuts with the names of the sheets that they are,
+    ``remainders`` the offcuts that come about. ``prefixes`` begin the names of each cushion's files.
+    """
+    title = line(("Repair of " if repair else "") + (piece.title or design.title))
+    if repair:
+        there = {layer.part for layer in layers}
+        piece = replace(piece, parts=tuple(part for part in piece.parts if part.name in there))
     blocks = [
         title + "\n" + "=" * len(title),
-        _about(design, piece, layers, sheets),
-        _files(design, sheets),
+        _repaired(design, layers) if repair else _about(design, piece, layers, sheets),
+        _files(design, sheets, whole=not repair),
         _size(design, layers),
         _cutting(layers, sheets),
-        _gluing(piece),
-        _headed("Cautions") + "\n" + "\n".join(_wrap("- " + c, "  ") for c in _CAUTIONS),
-        _wrap(
+        _gluing(piece, aids),
+        *in_line(piece, layers, aids),
+        *cushion_words(cushions, aids.parts, prefixes),
+        *_faces_last(design, piece, layers),
+        *_small_pieces(layers),
+        headed("Cautions") + "\n" + "\n".join(wrap("- " + c, "  ") for c in _CAUTIONS),
+        wrap(
             "These are reminders, not instructions. The safety data sheet of your product, the manual "
             "of your machine and the rules where you live come first; ask somebody qualified where "
             "you are not sure."
         ),
     ]
+    if used or remainders:
+        blocks.insert(-2, _offcuts(used, remainders))
     if design.notes:
-        blocks.insert(2, _headed("Notes from the design") + "\n" + _wrap(_line(design.notes, 2000)))
+        blocks.insert(2, headed("Notes from the design") + "\n" + wrap(line(design.notes, 2000)))
     if design.credit:
-        blocks.append(_wrap(_line(design.credit, 400)))
+        blocks.append(wrap(line(design.credit, 400)))
     return ("\n\n".join(blocks) + "\n").encode("utf-8", "replace")
 
 
 def _about(design: Design, piece: Piece, layers: Sequence[Layer], sheets: Sequence[Sheet]) -> str:
     n = float(design.scale)
-    return _wrap(
-        f"A kit to cut from {_line(design.board.title)} and glue up in layers, at 1:{n:.10g}: "
-        f"{_count(len(piece.parts), 'part')}, {_count(len(layers), 'layer')}, {_count(len(sheets), 'sheet')}."
+    own = sum(1 for x in layers if x.role == "layer")
+    return wrap(
+        f"A kit to cut from {line(design.board.title)} and glue up in layers, at 1:{n:.10g}: "
+        f"{count(len(piece.parts), 'part')}, {count(own, 'layer')}, {count(len(sheets), 'sheet')}."
     )
 
 
-def _files(design: Design, sheets: Sequence[Sheet]) -> str:
+def _repaired(design: Design, layers: Sequence[Layer]) -> str:
+    return wrap(
+        f"Layers of this piece to be cut once more, at 1:{float(design.scale):.10g}: "
+        f"{counted([x.label for x in layers])}. They are made from the design and from your boards as they "
+        "are now: where you have measured a stack or changed the design since the first kit, compare a new "
+        "layer with an old one before you glue."
+    )
+
+
+def _offcuts(used: Sequence[tuple[str, Offcut]], remainders: Sequence[Remainder]) -> str:
+    lines = [headed("Offcuts")]
+    if used:
+        lines.append(wrap("These sheets are offcuts of yours; put the right one under the knife:"))
+        lines += [wrap(f"  {sheet}: {_offcut(offcut)}", "    ") for sheet, offcut in used]
+    if remainders:
+        lines.append(
+            wrap("Worth keeping when all is cut (the maps show where, dashed; write its name on each):")
+        )
+        lines += [
+            wrap(f"  {_offcut(r.offcut)}" + (f", falls out of {r.fell_from}" if r.fell_from else ""), "    ")
+            for r in remainders
+        ]
+    lines.append(
+        wrap(
+            "Say `laminature cut` with this folder's name when it is cut: then the list of your offcuts "
+            "follows. Nothing has been entered in it yet."
+        )
+    )
+    return "\n".join(lines)
+
+
+def _offcut(offcut: Offcut) -> str:
+    x0, y0, x1, y1 = offcut.outline.bounds
+    return f"{line(offcut.name, 20)}, {x1 - x0:.1f} × {y1 - y0:.1f} mm"
+
+
+def _files(design: Design, sheets: Sequence[Sheet], *, whole: bool = True) -> str:
     kinds = design.cutting.files
     names = sheets[0].name if len(sheets) == 1 else "sheet-1, sheet-2, …"
     rows: list[tuple[str, str]] = []
@@ -85,21 +155,21 @@ def _files(design: Design, sheets: Sequence[Sheet]) -> str:
     rows += [
         ("bench/*.svg", "for the bench, not for cutting: a map of each sheet, lists to tick off"),
         ("parts.csv", "every part: letter, count, layers, board, sizes"),
-        ("piece.glb", "the finished piece, to look at from all sides"),
+        *((("piece.glb", "the finished piece, to look at from all sides"),) if whole else ()),
         ("design.toml", "the design this kit was made from"),
         ("kit.toml", "what was written here, and where every layer lies"),
     ]
     lines = []
     for name, what in rows:
         if len(name) > 19:
-            lines += [name, _wrap(" " * 21 + what, " " * 21)]
+            lines += [name, wrap(" " * 21 + what, " " * 21)]
         else:
-            lines.append(_wrap(f"{name:<21}{what}", " " * 21))
-    return _headed("What is what") + "\n" + "\n".join(lines)
+            lines.append(wrap(f"{name:<21}{what}", " " * 21))
+    return headed("What is what") + "\n" + "\n".join(lines)
 
 
 def _size(design: Design, layers: Sequence[Layer]) -> str:
-    lines = [_headed("Check the size before you cut")]
+    lines = [headed("Check the size before you cut")]
     biggest = max(
         ((f.bounds, x) for x in layers for f in x.cut),
         key=lambda pair: max(pair[0][2] - pair[0][0], pair[0][3] - pair[0][1]),
@@ -117,11 +187,11 @@ def _size(design: Design, layers: Sequence[Layer]) -> str:
             f"Or measure the largest shape, {layer.label}: it is cut {x1 - x0:.2f} × {y1 - y0:.2f} mm, "
             "before sanding. "
         )
-    lines.append(_wrap(words + "If it is wrong, one of these factors is the usual cause:"))
+    lines.append(wrap(words + "If it is wrong, one of these factors is the usual cause:"))
     for factor, cause in FACTORS:
         lines.append(f"  {factor:<7} the square measures {SQUARE * factor:5.2f} mm: {cause}")
     lines.append(
-        _wrap(
+        wrap(
             "Twenty-five times too large or too small means inches taken for millimetres, or the reverse. "
             "Set the unit, resolution or page scaling right; do not stretch the drawing by eye."
         )
@@ -132,13 +202,13 @@ def _size(design: Design, layers: Sequence[Layer]) -> str:
 def _cutting(layers: Sequence[Layer], sheets: Sequence[Sheet]) -> str:
     known = {(x.part, x.index): x for x in layers}
     lines = [
-        _headed("Cutting"),
+        headed("Cutting"),
         "  marking   grey, thin solid line      labels and marks: draw first",
         "  score     ochre, dashes              score, do not cut through",
         "  opening   sea green, solid line      cut next",
         "  outline   plum, solid line           cut last",
         "  notes     light grey, dots           never cut; drop the group",
-        _wrap(
+        wrap(
             "In SVG these are groups, in DXF layers of the same names (MARKING, SCORE, …), in PDF layers "
             "that can be switched off. Label B3 is part B, third layer from below; alike parts share a "
             "letter and can stand in for each other. Draw labels with pigment ink or pencil: dye inks "
@@ -149,10 +219,10 @@ def _cutting(layers: Sequence[Layer], sheets: Sequence[Sheet]) -> str:
     for sheet in sheets:
         labels = [known[(p.part, p.layer)].label for p in sheet.placements if p.mirrored and p.piece == 0]
         if labels:
-            mirrored.append(_wrap(f"  {sheet.name}: {_counted(labels)}", "    "))
+            mirrored.append(wrap(f"  {sheet.name}: {counted(labels)}", "    "))
     if mirrored:
         lines.append(
-            _wrap(
+            wrap(
                 "These layers are cut mirrored, as seen from below, so that their label comes to lie on a "
                 "face that is hidden; turn them over before gluing (the map shows them hatched):"
             )
@@ -161,23 +231,23 @@ def _cutting(layers: Sequence[Layer], sheets: Sequence[Sheet]) -> str:
     bare = [x.label for x in layers if x.label_face is None]
     if bare:
         lines.append(
-            _wrap(f"Both faces of these show, so that they carry no label; see the map: {_counted(bare)}.")
+            wrap(f"Both faces of these show, so that they carry no label; see the map: {counted(bare)}.")
         )
     return "\n".join(lines)
 
 
-def _gluing(piece: Piece) -> str:
+def _gluing(piece: Piece, aids: Aids) -> str:
     kinds: dict[str, list[str]] = {}
-    for part in piece.parts:
+    for part in (*piece.parts, *aids.parts):
         kinds.setdefault(part.letter, []).append(
-            f"{_line(part.title or part.name, 60)}, {_count(part.stack.count, 'layer')}, "
+            f"{line(part.title or part.name, 60)}, {count(part.stack.count, 'layer')}, "
             f"{part.thickness:.2f} mm thick"
         )
-    lines = [_headed("Parts")]
+    lines = [headed("Parts")]
     for letter, words in kinds.items():
-        lines.append(_wrap(f"  {letter or '-':<3}{len(words)} × {words[0]}", "     "))
+        lines.append(wrap(f"  {letter or '-':<3}{len(words)} × {words[0]}", "     "))
     lines.append(
-        _wrap(
+        wrap(
             "Glue the layers of a part with all grain the same way, 1 lowest, edges flush; press them flat. "
             "Drop-outs and offcuts are worth keeping: they make test pieces, shims and cauls."
         )
@@ -185,26 +255,38 @@ def _gluing(piece: Piece) -> str:
     return "\n".join(lines)
 
 
-def _counted(labels: Sequence[str]) -> str:
-    count = {label: labels.count(label) for label in dict.fromkeys(labels)}
-    return ", ".join(label if n == 1 else f"{label} ×{n}" for label, n in count.items())
-
-
-def _count(n: int, what: str) -> str:
-    return f"{n} {what}" if n == 1 else f"{n} {what}s"
-
-
-def _headed(title: str) -> str:
-    return f"{title}\n{'-' * len(title)}"
-
-
-def _wrap(text: str, indent: str = "") -> str:
-    return textwrap.fill(
-        text, WIDTH, subsequent_indent=indent, replace_whitespace=False, break_on_hyphens=False
+def _faces_last(design: Design, piece: Piece, layers: Sequence[Layer]) -> list[str]:
+    """Layers that are glued on after assembly, where there are any."""
+    titles = {p.name: p.title or p.name for p in piece.parts}
+    boards = {**design.boards, design.board.name: design.board}
+    found = {
+        x.label: f"  {x.label}  {line(titles[x.part], 60)}, of {line(boards[x.board].title, 60)}: "
+        "glue on last, after assembly"
+        for x in layers
+        if x.last and x.role == "layer"
+    }
+    if not found:
+        return []
+    words = (
+        "Keep these apart. Glue up each part without its face and put the piece together: its joints go "
+        "through all other layers. When the glue is hard, sand the core flush where joints come through, "
+        "glue the face over it, and sand its edges when it is dry."
     )
+    rows = [wrap(row, "      ") for row in found.values()]
+    return [headed("Faces that come last") + "\n" + "\n".join([*rows, wrap(words)])]
 
 
-def _line(text: str, longest: int = WIDTH) -> str:
-    """The text on one line, without control characters, cut where it is endless."""
-    plain = re.sub(r"\s+", " ", re.sub("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]", "", text)).strip()
-    return plain if len(plain) <= longest else plain[: longest - 3] + "..."
+def _small_pieces(layers: Sequence[Layer]) -> list[str]:
+    """Pieces that hang on bridges, and spares, where there are any."""
+    lines = []
+    bridged = [x.label for x in layers if x.bridges]
+    if bridged:
+        words = (
+            "These stay tied to the sheet by bridges, so that none gets lost; the map marks them with small "
+            "rings. Lift the sheet off whole, cut the bridges with a knife and sand their stubs flush: "
+        )
+        lines.append(wrap(words + counted(bridged) + "."))
+    spare = [x.label for x in layers if x.role == "spare"]
+    if spare:
+        lines.append(wrap(f"Spares, one more than the stacks want: {', '.join(spare)}."))
+    return [headed("Small pieces") + "\n" + "\n".join(lines)] if lines else []

@@ -2,6 +2,7 @@
 
 import dataclasses
 import itertools
+import math
 import re
 
 import numpy as np
@@ -10,9 +11,10 @@ import shapely
 
 from laminature.drawings.labels import spot_for
 from laminature.drawings.sheets import map_drawing, sheet_drawing
-from laminature.geometry.flat import rectangle
+from laminature.geometry.flat import flat, rectangle
 from laminature.geometry.path import polyline
 from laminature.model.layer import Layer
+from laminature.model.offcut import Offcut, Remainder
 from laminature.model.sheet import Placement, Sheet
 
 from ...drawn_by_hand import BOARDS, LAYERS, SHEET
@@ -259,3 +261,39 @@ def test_a_label_that_finds_no_room_in_its_layer_stands_in_free_space_beside_it(
     end = shapely.Point(leader.path.flattened[-1])
     assert outlines["R4-outline"].exterior.distance(end) < 1e-6
     assert leader.path.segments[0].start == pytest.approx((text.x, text.y), abs=8.0)
+
+
+def test_the_map_shows_offcuts_dashed_with_name_and_size():
+    left = Remainder(Offcut("K7", "card", rectangle(0, 0, 60, 30)), "sheet-1", (130.0, 5.0))
+    fallen = Remainder(Offcut("K8", "card", rectangle(0, 0, 60, 30)), "sheet-1", (130.0, 45.0), "A1")
+    page = map_drawing(SHEET, LAYERS, BOARDS, (), (left, fallen))
+    dashes = [s for s in page.strokes if s.name.startswith("K7-keep") and len(s.path.segments) == 1]
+    factor = min(1.0, (297.0 - 68.0) / 200.0)
+    lengths = [math.dist(s.path.start, s.path.segments[-1].end) for s in dashes]
+    # Dashes take two thirds of a line, more or less: dash 2.4 and gap 1.2 mm.
+    assert 0.6 * 180 * factor < sum(n for n in lengths if n > 1.5) < 0.8 * 180 * factor
+    assert all(s.operation == "marking" and s.open for s in dashes)
+    falls = [s for s in page.strokes if s.name.startswith("K8-keep")]
+    assert 0 < len(falls) < 15, "what falls out gets its name, no dashes"
+    assert any("an offcut" in t.text for t in page.texts)
+
+
+def test_a_map_without_offcuts_is_as_it_was():
+    page = map_drawing(SHEET, LAYERS, BOARDS)
+    assert page == map_drawing(SHEET, LAYERS, BOARDS, (), ())
+    assert not any("offcut" in t.text for t in page.texts)
+
+
+def test_a_sheet_that_is_an_offcut_shows_its_outline_as_a_note_and_says_its_name():
+    outline = flat([(0, 0), (200, 0), (200, 100), (160, 140), (0, 140)])
+    sheet = dataclasses.replace(SHEET, offcut="K3", outline=outline, grain="y")
+    page = sheet_drawing(sheet, LAYERS, BOARDS, True)
+    (border,) = [s for s in page.strokes if s.name == "sheet"]
+    assert border.operation == "notes"
+    assert polygon(border).equals(outline)
+    assert page.title.endswith("offcut K3")
+    notes = [s for s in page.strokes if s.name == "measuring-square"]
+    assert all(outline.covers(polygon(s)) for s in notes)
+    shown = map_drawing(sheet, LAYERS, BOARDS)
+    assert any(t.text == "Map of sheet-1, your offcut K3" for t in shown.texts)
+    assert any("grain from bottom to top" in t.text for t in shown.texts)

@@ -4,6 +4,7 @@ import dataclasses
 
 import pytest
 
+from laminature.model.aid import Aids, KeyUse
 from laminature.writers.readme import FACTORS, readme
 
 from ...drawn_by_hand import DESIGN, LAYERS, PIECE, SHEET
@@ -79,3 +80,20 @@ def test_hostile_titles_stay_on_one_line(name):
 
 def test_nothing_breaks_without_sheets_or_layers():
     assert "0 sheets" in flat(text(layers=(), sheets=()))
+
+
+def test_layers_on_pins_are_told_with_their_openings():
+    pinned = [dataclasses.replace(x, pins=((1.0, 2.0), (8.0, 3.0))) if x.index == 2 else x for x in LAYERS]
+    words = flat(text(layers=pinned))
+    assert "A pins through A2: openings of 2.2 mm B pins through B2: openings of 2.2 mm" in words
+    assert "Held in line" not in text()
+
+
+def test_keys_are_told_with_their_slots_and_counted_in_no_number():
+    key = dataclasses.replace(PIECE.parts[0], name="key-1", letter="C", title="Key, for gluing")
+    layers = [dataclasses.replace(x, part="key-1", letter="C", role="key") for x in LAYERS[:4]]
+    aids = Aids((key,), tuple(layers), (KeyUse("top", ("C", "C"), ("leg-1", "leg-1"), (1, 2, 3)),))
+    words = flat(readme(DESIGN, PIECE, (*LAYERS, *layers), (SHEET,), aids).decode())
+    assert "at 1:12: 3 parts, 12 layers, 1 sheet." in words
+    assert "C 1 × Key, for gluing, 4 layers" in words
+    assert "A top: keys C ×2 in the slots for leg-1; they hold A1, A2, A3" in words

@@ -1,0 +1,132 @@
+"""Where pins go, so that no layer can be laid on them the wrong way round.
+
+A wrong pose of a layer is a turn or a mirroring that brings its outline onto itself, or nearly. Three
+places whose distances differ clearly allow none at all, whatever the outline: a pose that brings each
+of them to within e of another would need two distances that differ by 2e at most, and one that flips
+the triangle over and leaves each place where it was moves one of them by the triangle's least height.
+Two places do where the outline itself has no such symmetry: then only the half turn about their middle
+and the mirrorings along and across their line can bring them onto each other.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from itertools import combinations, permutations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from laminature.geometry.flat import Flat, Flats, mapped
+from laminature.geometry.path import Point
+from laminature.geometry.pose import cos_sin
+
+Array = NDArray[np.float64]
+#: A layer that lies wrong misses a pin, or shows at its outline, by this at least, mm (common practice, no
+#: source): far more than the play of a pin in its opening.
+WRONG = 0.6
+#: Differences beyond this make nothing any clearer, mm.
+CLEAR = 3.0
+#: Pairs of places that are looked at.
+PAIRS = 300
+
+
+def pin_places(candidates: Array, apart: float, outlines: Flats) -> tuple[Point, ...]:
+    """Three of the ``candidates`` (n, 2), or two, or none where they leave a wrong pose possible.
+
+    They are at least ``apart`` mm from each other. ``outlines`` are the layers' borders, which matter only
+    where two places have to do.
+    """
+    return _three(candidates, apart) or _two(candidates, apart, outlines)
+
+
+def turnable(places: Sequence[Point], outlines: Flats) -> bool:
+    """Whether a layer with one of these outlines can be laid on the pins in a wrong pose."""
+    points = np.array(places).reshape(-1, 2)
+    if len(points) < 2:
+        return bool(outlines)
+    held = [pose for pose in _poses(points) if _misses(pose, points) <= WRONG]
+    return any(_shows(pose, outline) <= WRONG for pose in held for outline in outlines)
+
+
+def _three(candidates: Array, apart: float) -> tuple[Point, ...]:
+    n = len(candidates)
+    if n < 3:
+        return ()
+    triples = np.array(list(combinations(range(n), 3)))
+    clear = np.minimum(_clearness(candidates, triples), CLEAR)
+    sides = _sides(candidates, triples)
+    fits = (clear > WRONG) & (sides[:, 0] >= apart)
+    if not fits.any():
+        return ()
+    triples, clear, sides = triples[fits], clear[fits], sides[fits]
+    best = np.lexsort((-np.round(sides.sum(axis=1), 6), -np.round(sides[:, 2], 6), -np.round(clear, 1)))[0]
+    return tuple(_point(candidates[i]) for i in triples[best])
+
+
+def _two(candidates: Array, apart: float, outlines: Flats) -> tuple[Point, ...]:
+    """Of the pairs farthest apart the one whose least wrong pose is plainest, if it is plain enough."""
+    pairs = np.array(list(combinations(range(len(candidates)), 2))).reshape(-1, 2)
+    far = np.hypot(*(candidates[pairs[:, 0]] - candidates[pairs[:, 1]]).T)
+    best, found = WRONG, np.zeros((0, 2))
+    for k in np.lexsort((np.arange(len(pairs)), -np.round(far, 6)))[:PAIRS]:
+        if far[k] < apart or best >= CLEAR:
+            break
+        points = candidates[pairs[k]]
+        plain = min(_shows(pose, outline) for pose in _poses(points) for outline in outlines)
+        if plain > best + 1e-6:
+            best, found = plain, points
+    return tuple(_point(p) for p in found)
+
+
+def _sides(points: Array, triples: Array) -> Array:
+    """The sides of triangles, shortest first, (m, 3)."""
+    a, b, c = (points[triples[:, i]] for i in range(3))
+    return np.sort(np.column_stack([np.hypot(*(p - q).T) for p, q in ((a, b), (b, c), (c, a))]), axis=1)
+
+
+def _clearness(points: Array, triples: Array) -> Array:
+    """By how much a layer misses the pins in the least wrong pose of all, for each triangle, mm."""
+    sides = _sides(points, triples)
+    a, b, c = (points[triples[:, i]] for i in range(3))
+    twice = np.abs((b[:, 0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (b[:, 1] - a[:, 1]) * (c[:, 0] - a[:, 0]))
+    height = twice / np.maximum(sides[:, 2], 1e-9)
+    clear: Array = np.minimum(height, np.diff(sides, axis=1).min(axis=1) / 2.0)
+    return clear
+
+
+def _poses(points: Array) -> Iterator[tuple[Array, Array]]:
+    """Matrix and shift of every wrong pose that brings two of the places onto two, nearly."""
+    for i, j in permutations(range(len(points)), 2):
+        for k, m in combinations(range(len(points)), 2):
+            way, to = points[j] - points[i], points[m] - points[k]
+            if abs(np.hypot(*way) - np.hypot(*to)) > 2.0 * WRONG:
+                continue
+            before = (points[i] + points[j]) / 2.0
+            after = (points[k] + points[m]) / 2.0
+            turn = math.degrees(math.atan2(to[1], to[0]) - math.atan2(way[1], way[0]))
+            both = math.degrees(math.atan2(to[1], to[0]) + math.atan2(way[1], way[0]))
+            (c, s), (cb, sb) = cos_sin(turn), cos_sin(both)
+            if (i, j) != (k, m):
+                matrix = np.array([[c, -s], [s, c]])
+                yield matrix, after - matrix @ before
+            mirrored = np.array([[cb, sb], [sb, -cb]])
+            yield mirrored, after - mirrored @ before
+
+
+def _misses(pose: tuple[Array, Array], points: Array) -> float:
+    """How far the worst of the openings comes to lie from the nearest pin, mm."""
+    matrix, shift = pose
+    moved = points @ matrix.T + shift
+    return float(np.hypot(*(moved[:, None, :] - points[None, :, :]).T).min(axis=0).max())
+
+
+def _shows(pose: tuple[Array, Array], outline: Flat) -> float:
+    """By how much an outline that lies wrong stands out, mm."""
+    matrix, shift = pose
+    moved = mapped(Flat(outline.exterior), matrix.tolist(), _point(shift))
+    return float(moved.exterior.hausdorff_distance(outline.exterior))
+
+
+def _point(p: Array) -> Point:
+    return float(p[0]), float(p[1])

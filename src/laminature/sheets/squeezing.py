@@ -1,0 +1,188 @@
+"""Squeezing a full sheet's shapes together, in a process of its own that can be ended at any moment."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+import threading
+from collections.abc import Mapping, Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+
+from laminature.geometry.flat import Flat, holds_point, wrapped
+from laminature.geometry.pose import cos_sin
+from laminature.sheets.shapes import Place, Shape, same_turn, turned
+
+#: The squeezer calculates in single precision: so much more spacing is asked for, mm.
+MORE = 0.002
+#: Items as wide as the strip need this much more, or the squeezer gives up, mm.
+EASE = 0.004
+#: Outlines are given to the squeezer with fewer corners, this much around them, mm.
+ROUGH = 0.004
+QUARTERS = (0.0, 90.0, 180.0, 270.0)
+
+
+@dataclass(frozen=True)
+class Bundle:
+    """A shape with what lies in its openings: it is moved as one. ``turns`` are those it may take."""
+
+    members: tuple[Place, ...]
+    outline: Flat
+    turns: tuple[float, ...]
+
+    @property
+    def area(self) -> float:
+        """Area within the outline, mm²."""
+        return float(self.outline.area)
+
+
+def bundles_of(
+    shapes: Sequence[Shape], places: Sequence[Place], ways: Mapping[int, Sequence[float]]
+) -> list[Bundle]:
+    """The shapes of one sheet, those in an opening together with their host; biggest first.
+
+    ``ways`` holds for each shape the turns that it may take there.
+    """
+    lying = [(at, shapes[at.shape].lying(at)) for at in places]
+    lying.sort(key=lambda pair: (-shapes[pair[0].shape].outer_area, pair[0].shape))
+    hosts: list[tuple[list[Place], Flat]] = []
+    for at, flat in lying:
+        x, y = flat.exterior.coords[0]
+        for members, host in hosts:
+            if _in_opening(host, x, y):
+                members.append(at)
+                break
+        else:
+            hosts.append(([at], flat))
+    return [
+        Bundle(
+            tuple(members),
+            type(host)(host.exterior),
+            tuple(d for d in QUARTERS if _may_turn(members, d, ways)),
+        )
+        for members, host in hosts
+    ]
+
+
+def _in_opening(host: Flat, x: float, y: float) -> bool:
+    for ring in host.interiors:
+        x0, y0, x1, y1 = ring.bounds
+        if x0 < x < x1 and y0 < y < y1 and holds_point(type(host)(ring), x, y):
+            return True
+    return False
+
+
+def _may_turn(members: Sequence[Place], by: float, ways: Mapping[int, Sequence[float]]) -> bool:
+    return all(any(same_turn(at.turn + by, turn) for turn in ways[at.shape]) for at in members)
+
+
+class Squeeze:
+    """Bundles being squeezed into a room ``width`` mm wide, until they are ``height`` mm high or less.
+
+    The search runs beside this process from the moment that this is made. :meth:`end` ends it.
+    """
+
+    def __init__(
+        self,
+        bundles: Sequence[Bundle],
+        width: float,
+        height: float,
+        spacing: float,
+        seconds: float,
+        seed: int,
+        workers: int = 1,
+    ) -> None:
+        self.bundles = tuple(bundles)
+        self.width = width
+        self._spacing = spacing + MORE
+        # Of the library's strip the height is given and the length is sought: turned by a quarter, the
+        # pile grows upwards here too. Spacing is kept from the strip's edges as well.
+        job = {
+            "height": width + 2.0 * self._spacing + EASE,
+            "length": height + 2.0 * self._spacing,
+            "spacing": self._spacing,
+            "items": [
+                (list(wrapped(b.outline, ROUGH).exterior.coords)[:-1], [(t - 90.0) % 360.0 for t in b.turns])
+                for b in self.bundles
+            ],
+            "seconds": seconds,
+            "seed": seed,
+            "workers": workers,
+        }
+        self._answer = b""
+        self._ended = threading.Event()
+        code = f"import sys; sys.path[:] = {sys.path!r}; from laminature.sheets.squeezer import main; main()"
+        self._process = subprocess.Popen(
+            [sys.executable, "-c", code],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
+        )
+        threading.Thread(target=self._talk, args=(json.dumps(job).encode() + b"\n",), daemon=True).start()
+
+    def _talk(self, job: bytes) -> None:
+        to, back = self._process.stdin, self._process.stdout
+        assert to is not None
+        assert back is not None
+        # Ended from outside, or a squeezer that could not begin: what was told so far stands.
+        with suppress(OSError, ValueError):
+            to.write(job)
+            to.flush()
+            for line in back:
+                self._answer = line
+        self._ended.set()
+
+    @property
+    def done(self) -> bool:
+        """Whether no better answer will come."""
+        return self._ended.is_set()
+
+    def end(self) -> None:
+        """End the search at once; nothing of it is left."""
+        self._process.kill()
+        self._process.wait()
+        for pipe in (self._process.stdin, self._process.stdout):
+            if pipe is not None:
+                with suppress(OSError):
+                    pipe.close()
+
+    def places(self, sheet: int) -> list[Place] | None:
+        """Where everything lies on sheet number ``sheet`` by the best answer so far; None if there is none.
+
+        Proposals only: single precision and rough outlines ask for an exact check.
+        """
+        try:
+            answer = json.loads(self._answer)
+        except ValueError:
+            return None
+        if sorted(p[0] for p in answer) != list(range(len(self.bundles))):
+            return None
+        made: list[Place] = []
+        for number, rotation, tx, ty in answer:
+            bundle = self.bundles[number]
+            by = min(QUARTERS, key=lambda q: abs((rotation + 90.0 - q + 180.0) % 360.0 - 180.0))
+            shift = (self.width + self._spacing - ty, tx - self._spacing)
+            made += _moved(bundle, by, shift, sheet, self.width)
+        return made
+
+
+def _moved(bundle: Bundle, by: float, shift: tuple[float, float], sheet: int, width: float) -> list[Place]:
+    """The bundle's places after a turn about the origin and a shift.
+
+    Where it is a little outside the room on the left, on the right or below, it is pushed back.
+    """
+    x0, y0, x1, _ = turned(bundle.outline, by, False, *shift).bounds
+    dx = -x0 if x0 < 0.0 else min(0.0, width - x1)
+    dy = max(0.0, -y0)
+    cosine, sine = cos_sin(by)
+    return [
+        Place(
+            at.shape,
+            sheet,
+            cosine * at.x - sine * at.y + shift[0] + dx,
+            sine * at.x + cosine * at.y + shift[1] + dy,
+            (at.turn + by) % 360.0,
+        )
+        for at in bundle.members
+    ]
