@@ -23,6 +23,8 @@ from laminature.upholstery.symmetry import Symmetry
 CORNER = 30.0
 #: Fewer buttons than this are no ring.
 LEAST_RING = 4
+#: A ring's number may differ by this factor from the one wanted so that it divides the outermost's.
+NEAR = 1.5
 #: Less than this share of a spacing is no step.
 STEP = 0.75
 #: Buttons of an inner ring that are nearest within this share are all neighbours of the outer one.
@@ -133,9 +135,21 @@ def _sizes(lengths: list[list[float]], along: float, columns: int | None) -> lis
     if columns is None:
         first = max(LEAST_RING, 2 * nearest_count(whole[0] / along / 2.0))
         return [[first * nearest_count(length / along / first)] for length in whole]
-    parts = [d for d in range(1, columns + 1) if columns % d == 0 and d >= min(LEAST_RING - 1, columns)]
-    first = min(parts, key=lambda d: (abs(d - whole[0] / along), d))
+    first = _first_of(columns, whole[0] / along)
     return [[first * nearest_count(length / along / first)] for length in whole[:-1]] + [[columns]]
+
+
+def _first_of(columns: int, wanted: float) -> int:
+    """The innermost ring's buttons where the outermost has ``columns``: even where that is.
+
+    The divisor of it that comes near to the number wanted; where there is none, that number.
+    """
+    by = 2 if columns % 2 == 0 else 1
+    parts = [d for d in range(LEAST_RING - 1, columns + 1) if columns % d == 0 and d % by == 0]
+    near = [d for d in parts if abs(math.log(d / wanted)) < math.log(NEAR)]
+    if near:
+        return min(near, key=lambda d: (abs(math.log(d / wanted)), d))
+    return min(columns, max(LEAST_RING, by * nearest_count(wanted / by)))
 
 
 def _shared(runs: list[Array], sizes: list[int]) -> Array:

@@ -131,6 +131,9 @@ def test_rings_about_a_long_cushion_have_a_row_in_the_middle_and_one_distance_al
 def test_rings_and_buttons_asked_for_on_a_circle():
     made, _ = laid(disc(30), pattern="concentric", rows=2, columns=16)
     assert [made.rings.count(r) for r in range(3)] == [1, 8, 16]
+    # Ten share into two fives, but an odd ring is not the same at front and back.
+    made, _ = laid(disc(30), pattern="concentric", rows=2, columns=10)
+    assert [made.rings.count(r) for r in range(3)] == [1, 6, 10]
 
 
 def test_channels_share_the_panel_into_equal_strips():
