@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from laminature.geometry.flat import Flat
 from laminature.geometry.pose import Pose
+from laminature.model.cushion import CushionMesh, Shell
 from laminature.model.layer import Layer
 from laminature.model.part import Part
 
@@ -17,6 +18,11 @@ Array = NDArray[np.float64]
 Indices = NDArray[np.int64]
 #: Curves are drawn with chords this near to them, mm: less than a pixel of any picture.
 COARSE = 0.01
+#: Colours in full light, sRGB: card, and a cushion of sea-green cloth with ochre beads.
+CARD = np.array([0xFF, 0xFB, 0xF3]) / 255
+CLOTH = np.array([0x8F, 0xC4, 0xC2]) / 255
+BEADS = np.array([0xE0, 0xB2, 0x52]) / 255
+PIPING = np.array([0x5E, 0x9E, 0x9C]) / 255
 
 
 @dataclass(frozen=True)
@@ -25,6 +31,8 @@ class Faces:
 
     ``normal`` (k, 3) points out of the board; ``part`` and ``layer`` (k,) say what each face
     is of, ``layer`` counting all layers of the piece and -1 for a flat side of the board.
+    ``tint`` (k, 3) is a face's colour in full light, sRGB from 0 to 1; ``soft`` (k,) says that it belongs to
+    a cushion, whose bends are no edges.
     """
 
     start: Array
@@ -33,10 +41,17 @@ class Faces:
     normal: Array
     part: Indices
     layer: Indices
+    tint: Array
+    soft: NDArray[np.bool_]
 
 
-def faces(parts: Sequence[Part], layers: Sequence[Layer], shifts: Mapping[str, Array]) -> Faces:
-    """The faces of all ``layers``; ``shifts`` moves parts by name, mm.
+def faces(
+    parts: Sequence[Part],
+    layers: Sequence[Layer],
+    shifts: Mapping[str, Array],
+    cushions: Sequence[tuple[str, Pose, CushionMesh]] = (),
+) -> Faces:
+    """The faces of all ``layers`` and ``cushions``; ``shifts`` moves parts and cushions by name, mm.
 
     Flat sides where one layer lies on another of the same shape are left out: nobody sees them.
     """
@@ -61,6 +76,11 @@ def faces(parts: Sequence[Part], layers: Sequence[Layer], shifts: Mapping[str, A
                 if shape not in above:
                     make.side(shape, layer.upper, 1.0, pose, where[name])
             count += 1
+    for number, (name, pose, mesh) in enumerate(cushions, start=len(parts)):
+        placed = pose.moved(*shifts[name]) if name in shifts else pose
+        for tint, shell in ((CLOTH, mesh.cloth), (BEADS, mesh.beads), (PIPING, mesh.piping)):
+            if len(shell.faces):
+                make.skin(shell, placed, number, tint)
     return make.done()
 
 
@@ -74,6 +94,8 @@ class _Maker:
         self.normal: list[Array] = []
         self.part: list[int] = []
         self.layer: list[int] = []
+        self.tint: list[Array] = []
+        self.soft = 0
         self.count = 0
 
     def side(self, shape: Flat, height: float, up: float, pose: Pose, part: int) -> None:
@@ -106,8 +128,24 @@ class _Maker:
             self.layer.extend([number] * n)
             self.count += n
 
+    def skin(self, shell: Shell, pose: Pose, part: int, tint: Array) -> None:
+        """Triangles, each with the mean of the normals at its corners."""
+        corners = pose.to_piece(shell.vertices)[shell.faces]
+        normal = shell.normals[shell.faces].sum(axis=1) @ pose.matrix.T
+        n = len(corners)
+        self.start.append(corners.reshape(-1, 3))
+        self.end.append(np.roll(corners, -1, axis=1).reshape(-1, 3))
+        self.of.append(np.repeat(np.arange(n) + self.count, 3))
+        self.normal.append(normal / np.linalg.norm(normal, axis=1)[:, None])
+        self.part.extend([part] * n)
+        self.layer.extend([-1] * n)
+        self.tint.append(np.broadcast_to(tint, (n, 3)))
+        self.soft += n
+        self.count += n
+
     def done(self) -> Faces:
         """All faces together."""
+        board = self.count - self.soft
         return Faces(
             np.concatenate(self.start),
             np.concatenate(self.end),
@@ -115,6 +153,8 @@ class _Maker:
             np.concatenate(self.normal),
             np.array(self.part),
             np.array(self.layer),
+            np.concatenate([np.broadcast_to(CARD, (board, 3)), *self.tint]),
+            np.arange(self.count) >= board,
         )
 
 

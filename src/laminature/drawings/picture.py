@@ -14,7 +14,9 @@ from numpy.typing import NDArray
 from scipy import ndimage
 
 from laminature.drawings.depth import Camera, Seen, camera, seen
-from laminature.drawings.faces import Faces, faces
+from laminature.drawings.faces import CARD, Faces, faces
+from laminature.geometry.pose import Pose
+from laminature.model.cushion import CushionMesh
 from laminature.model.layer import Layer
 from laminature.model.part import Part
 
@@ -23,7 +25,6 @@ Mask = NDArray[np.bool_]
 #: Pixels painted for each pixel of the picture, along each side.
 FINE = 2
 GROUND = np.array([0xF4, 0xEC, 0xDF]) / 255
-CARD = np.array([0xFF, 0xFB, 0xF3]) / 255
 SHADE = np.array([0x96, 0x7C, 0x74]) / 255
 INK = np.array([0x26, 0x23, 0x1F]) / 255
 PLUM = np.array([0x7A, 0x1F, 0x5C]) / 255
@@ -42,15 +43,17 @@ def picture(
     azimuth: float = -35.0,
     elevation: float = 25.0,
     exploded: float = 0.0,
+    cushions: Sequence[tuple[str, Pose, CushionMesh]] = (),
 ) -> NDArray[np.uint8]:
     """Pixels (height, width, 3) of the piece as it stands, in sRGB.
 
     ``azimuth`` and ``elevation`` in degrees say where the viewer stands: to the right of
     straight ahead (left where negative) and above the level. ``exploded`` moves every part
     away from the middle of the piece, by so many times its distance from it; 0 shows the piece whole.
+    ``cushions`` are names, poses and skins.
     """
     shape = (height * FINE, width * FINE)
-    scene = faces(parts, layers, _apart(parts, layers, exploded))
+    scene = faces(parts, layers, _apart(parts, layers, exploded), cushions)
     view = camera((azimuth, elevation), scene.start, shape, room=0.1)
     sight = _mended(scene, seen(scene, view))
     behind, on_ground = _backdrop(view, scene.start)
@@ -65,7 +68,10 @@ def picture(
     shadow = _spread(_shadow(scene, light, view.place(columns, rows, depth[every]), normal[every]))
     hollow = _spread(_hollows(depth[every], view.scale / FINE))
     brightness = np.clip(0.47 + 0.10 * normal[..., 2] + 0.62 * lit * (1 - 0.8 * shadow), 0.0, 1.0) * hollow
-    card = SHADE + (CARD - SHADE) * brightness[..., None]
+    # Shade is the colour of card in the dark; other colours darken as much.
+    tint = scene.tint[sight.face]
+    dark = SHADE * tint / CARD
+    card = dark + (tint - dark) * brightness[..., None]
     darker = np.clip(0.32 * shadow + 0.8 * (1 - hollow), 0.0, 0.6)[..., None]
     paper = GROUND * (1 - darker) + SHADE * darker if on_ground else GROUND
     colour = np.where((sight.face >= 0)[..., None], card, paper)
@@ -199,8 +205,9 @@ def _lines(scene: Faces, sight: Seen, depth: Array, view: Camera) -> list[tuple[
         # How far the next pixel lies off the plane of this one: depth alone jumps on steep faces too.
         off = step[here] / view.scale + deep[here] * (depth[there] - depth[here])
         jump = np.abs(off) > 4.0 / view.scale
+        bent = (bend < 0.87) & ~(scene.soft[face[here]] & scene.soft[face[there]])
         outline[here] |= (part[here] >= 0) != (part[there] >= 0)
-        edge[here] |= board & ((part[here] != part[there]) | (bend < 0.87) | jump)
+        edge[here] |= board & ((part[here] != part[there]) | bent | jump)
         seam[here] |= same & (layer[here] != layer[there]) & (bend > 0.95) & ~jump
     cross = ndimage.generate_binary_structure(2, 1)
     wide = ndimage.binary_dilation(outline, cross, iterations=1)

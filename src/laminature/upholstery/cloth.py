@@ -106,15 +106,14 @@ def _seams(buttoning: Buttoning, surface: Surface) -> tuple[Array, Array]:
     ends = seams.reshape(-1, 2)
     number = np.arange(len(seams))
     own = np.column_stack([2 * number, 2 * number + 1])
-    across = arc_lengths(surface, middle[:-1], middle[1:])
-    # Measured at right angles to the seams, whose ends may be staggered round a curved edge.
+    # Cloth from middle to middle over the way there holds for their ends too, staggered or not.
+    gain = arc_lengths(surface, middle[:-1], middle[1:]) / np.hypot(*np.diff(middle, axis=0).T)
     pairs = [own]
     wanted = [arc_lengths(surface, seams[:, 0], seams[:, 1])]
     for side in (0, 1):
         step = ends[2 * number[1:] + side] - ends[2 * number[:-1] + side]
-        stagger = np.abs(step @ along) / np.hypot(along[0], along[1])
         pairs.append(np.column_stack([2 * number[:-1] + side, 2 * number[1:] + side]))
-        wanted.append(np.hypot(across, stagger))
+        wanted.append(gain * np.hypot(step[:, 0], step[:, 1]))
     return seams, spread(ends, np.concatenate(pairs), np.concatenate(wanted), True).reshape(-1, 2, 2)
 
 

@@ -1,8 +1,6 @@
-"""What is said about a cushion's cloth and crown, in the terms of the full-size piece."""
+"""What is said about a cushion's cloth, in the terms of the full-size piece."""
 
 from __future__ import annotations
-
-import math
 
 import numpy as np
 
@@ -12,12 +10,10 @@ from laminature.model.finding import Finding
 from laminature.upholstery.marks import cloth_bounds
 from laminature.upholstery.surface import free_at
 
-#: Cloth thicker than this lies badly: in pleats, and without (common practice, no source), actual mm.
-THIN, MEDIUM = 0.2, 0.3
+#: Cloth thicker than this does not lie down over a miniature crown (common practice, no source), actual mm.
+THICK = 0.3
 #: Thicknesses of cloth in a corner's pleat, and in one at a corner sharper than SHARP degrees.
 PLEAT, SHARP_PLEAT, SHARP = 3, 5, 75.0
-#: A crown steeper than this share of the way from the edge to the middle slides off (no source).
-STEEP = 0.6
 #: Cloth shorter than this share of a tent over the crown leaves pillows flat (no source).
 SHALLOW = 0.8
 
@@ -33,17 +29,15 @@ def cloth_findings(
     """
     found = []
     cloth = spec.cloth_thickness
-    limit = THIN if spec.manner == "deep" else MEDIUM
-    if cloth > limit + 1e-9:
-        pleated = "for pleats " if spec.manner == "deep" else ""
+    if cloth > THICK + 1e-9:
         found.append(
             Finding(
                 "cloth-too-thick",
                 "care",
-                f"The cushion's cloth is {cloth:g} mm thick, {pleated}more than {limit:g} mm; at full size "
-                f"that is {_full(cloth, scale)}, as stiff as a carpet.",
-                f"Take cloth of at most {limit:g} mm: fine cotton lawn, silk, or leather that is skived.",
-                part=spec.on or None,
+                f"The cushion's cloth is {cloth:g} mm thick; at full size that would be "
+                f"{_full(cloth, scale)}, as stiff as a carpet.",
+                f"Take cloth of at most {THICK:g} mm: fine cotton lawn, silk, or leather that is skived.",
+                part=spec.name,
             )
         )
     repeat = spec.print_repeat
@@ -56,7 +50,7 @@ def cloth_findings(
                 f"is {widest:.3g} mm wide and shows less than one repeat.",
                 f"Look for a print that repeats within {widest / 2:.2g} mm: a repeat of 12 in is "
                 f"{304.8 / scale:.3g} mm at this scale.",
-                part=spec.on or None,
+                part=spec.name,
             )
         )
     count = SHARP_PLEAT if sharpest < SHARP else PLEAT
@@ -68,40 +62,10 @@ def cloth_findings(
                 f"A corner's pleat is {count} thicknesses of cloth, {count * cloth:.2g} mm; there is room "
                 f"for {side + spec.clearance:.2g} mm between the panel and the frame.",
                 "Take thinner cloth, a wider clearance, or round the corners.",
-                part=spec.on or None,
+                part=spec.name,
             )
         )
     return tuple(found)
-
-
-def crown_findings(spec: CushionSpec, crown: float, inradius: float) -> tuple[Finding, ...]:
-    """What is unwise about a ``crown`` of so many mm, on a panel ``inradius`` mm from edge to middle."""
-    given = spec.batting_layers * spec.batting_thickness
-    if crown > given + 1e-9:
-        return (
-            Finding(
-                "crown-too-high",
-                "care",
-                f"The crown is to be {crown:.2g} mm high; {spec.batting_layers} layers of batting of "
-                f"{spec.batting_thickness:g} mm, as compressed, give {given:.2g} mm.",
-                f"Give it {math.ceil(crown / spec.batting_thickness - 1e-9)} layers."
-                if spec.batting_thickness > 0.0
-                else "Give the batting a thickness.",
-                part=spec.on or None,
-            ),
-        )
-    if crown > STEEP * inradius + 1e-9:
-        return (
-            Finding(
-                "crown-too-high",
-                "care",
-                f"The crown of {crown:.2g} mm rises over only {inradius:.2g} mm from the edge: batting so "
-                "steep slides off under the cloth.",
-                f"Take a crown of at most {STEEP * inradius:.2g} mm, with fewer or thinner layers.",
-                part=spec.on or None,
-            ),
-        )
-    return ()
 
 
 def pillow_findings(
@@ -130,7 +94,7 @@ def pillow_findings(
             f"Buttons {way[worst]:.3g} mm apart ({_full(float(way[worst]), scale)} at full size), drawn "
             f"{depth[worst]:.2g} mm deep, leave the batting no room to rise between them.",
             "Space them wider, draw them down less (dip), or take the pulled-in manner.",
-            part=spec.on or None,
+            part=spec.name,
         ),
     )
 

@@ -82,7 +82,9 @@ def rim(outline: Region, surface: Surface, anchors: Array, marks: Array) -> Rim:
     foot, image = _feet(panel, anchors[around], marks[around])
     way = panel - foot
     far = np.hypot(way[:, 0], way[:, 1])
-    reached = image + way * (arc_lengths(surface, foot, panel) / np.maximum(far, 1e-9))[:, None]
+    reached = (
+        image + way * (arc_lengths(surface, foot, panel, (False, True)) / np.maximum(far, 1e-9))[:, None]
+    )
     high = (np.concatenate([reached, marks]) @ out.T).max(axis=0)
     plain = (ring * out).sum(axis=1)
     smooth = _meeting(plain + _evened(high - plain, out), out)
@@ -155,7 +157,7 @@ def _enlargement(surface: Surface, panel: Array, anchors: Array, marks: Array) -
     """The factor that no stretch between anchors, and from the nearest one to the edge, exceeds."""
     near = np.argmin(((panel[:, None, :] - anchors) ** 2).sum(axis=2), axis=1)
     far = np.hypot(*(panel - anchors[near]).T)
-    out = arc_lengths(surface, anchors[near], panel)[far > 1e-6] / far[far > 1e-6]
+    out = arc_lengths(surface, anchors[near], panel, (False, True))[far > 1e-6] / far[far > 1e-6]
     # Distances from the middle count for marks, for that is what the outline is enlarged from.
     wide, plain = np.hypot(marks[:, 0], marks[:, 1]), np.hypot(anchors[:, 0], anchors[:, 1])
     between = wide[plain > 1e-6] / plain[plain > 1e-6]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from laminature.errors import FormError
 from laminature.geometry.fitting import borders
-from laminature.geometry.flat import Flat, deepest, grown, pieces
+from laminature.geometry.flat import Flat, grown, pieces
 from laminature.geometry.path import Point
 from laminature.geometry.pose import Pose
 from laminature.geometry.provenance import Parallel
@@ -20,7 +20,7 @@ from laminature.upholstery.batting import make_batting
 from laminature.upholstery.beads import bead_findings, bead_for
 from laminature.upholstery.buttons import button_layout
 from laminature.upholstery.cloth import solve_cloth
-from laminature.upholstery.cloth_checks import cloth_findings, crown_findings, pillow_findings
+from laminature.upholstery.cloth_checks import cloth_findings, pillow_findings
 from laminature.upholstery.envelope import PLEAT
 from laminature.upholstery.panels import make_panels
 from laminature.upholstery.piping import make_piping, rim_findings
@@ -101,7 +101,6 @@ def upholster(
         *(bead_findings(spec, scale) if buttons.points else ()),
         *of_panels,
         *of_batting,
-        *crown_findings(spec, batting.crown, deepest(outline.flat)[1]),
         *cloth_findings(spec, scale, min(x1 - x0, y1 - y0), cloth_only),
         *pillow_findings(spec, buttons, surface, cloth.lengths, scale),
         *of_piping,

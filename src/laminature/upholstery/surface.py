@@ -28,9 +28,11 @@ CELLS_ACROSS_BEAD = 3
 CELLS_ACROSS = 64
 #: Cells between two seams of channels.
 CELLS_BETWEEN_SEAMS = 14
+#: A button drawn down by less is not drawn down, mm.
+NO_DENT = 1e-4
 #: How far a dent reaches, as a share of the depth to which the button is drawn (see docs).
-REACH: dict[Manner, float] = {"pulled-in": 0.75, "deep": 0.35}
-#: It reaches at most this share of the way to the nearest button, and in deep buttoning at least that.
+REACH: dict[Manner, float] = {"pulled-in": 1.5, "deep": 0.35}
+#: In deep buttoning and channels: at most and at least these shares of the way to the nearest.
 REACH_MOST, REACH_LEAST = 0.2, 0.14
 #: A pleat fades over this share of its length: half way it is a fifth as deep as at the buttons.
 PLEAT_FADES = 0.22
@@ -66,8 +68,9 @@ def solve_surface(
     drop = np.zeros_like(free)
     buttons, depths = np.zeros((0, 2)), np.zeros(0)
     depth = dip * crown
-    if depth > 0.0 and (buttoning.points or buttoning.seams):
-        reach = _reach(buttoning, depth, manner)
+    if depth > NO_DENT and (buttoning.points or buttoning.seams):
+        # A dent narrower than a cell would only be seen as one.
+        reach = max(_reach(buttoning, depth, manner), step / 2)
         held, strings = ground, []
         if buttoning.seams:
 
@@ -131,16 +134,19 @@ def _pull(length: float, reach: float) -> float:
 
 
 def _reach(buttoning: Buttoning, depth: float, manner: Manner) -> float:
-    """The length, mm, over which a dent fades: by then it is a third or so of its depth."""
-    reach = REACH[manner] * depth
+    """The length, mm, over which a dent fades: by then it is a third or so of its depth.
+
+    Taut cloth takes its surroundings down with it. Between pleats and seams it has fullness and rises at
+    once, but neither so steeply nor so far off that pillows would not look like pillows.
+    """
+    middles = sorted(((a[0] + b[0]) / 2, (a[1] + b[1]) / 2) for a, b in buttoning.seams)
+    full = manner == "deep" or bool(middles)
+    reach = REACH["deep" if full else manner] * depth
     ways = [math.dist(buttoning.points[i], buttoning.points[j]) for i, j in buttoning.links]
-    middles = [((a[0] + b[0]) / 2, (a[1] + b[1]) / 2) for a, b in buttoning.seams]
-    ways += [math.dist(a, b) for a, b in pairwise(sorted(middles))]
+    ways += [math.dist(a, b) for a, b in pairwise(middles)]
     nearest = min((way for way in ways if way > 0.0), default=0.0)
-    if nearest > 0.0:
-        reach = min(reach, REACH_MOST * nearest)
-        if manner == "deep":
-            reach = max(reach, REACH_LEAST * nearest)
+    if full and nearest > 0.0:
+        reach = min(max(reach, REACH_LEAST * nearest), REACH_MOST * nearest)
     return reach
 
 
@@ -151,8 +157,8 @@ def chosen_cell(outline: Region, buttoning: Buttoning, bead: float) -> float:
     step = max(wanted)
     if buttoning.points:
         step = min(step, bead / CELLS_ACROSS_BEAD)
-    if buttoning.seams and buttoning.spacing[0] > 0.0:
-        step = min(step, buttoning.spacing[0] / CELLS_BETWEEN_SEAMS)
+    if buttoning.seams and max(buttoning.spacing) > 0.0:
+        step = min(step, max(buttoning.spacing) / CELLS_BETWEEN_SEAMS)
     return step
 
 
@@ -198,15 +204,24 @@ def free_at(surface: Surface, points: Array) -> Array:
     return raised(_between(surface, surface.share, points[:, 0], points[:, 1]), surface.crown, surface.swell)
 
 
-def arc_length(surface: Surface, start: Point, end: Point) -> float:
-    """Length of the cloth over the straight line from ``start`` to ``end`` of the panel's plane, mm."""
-    return float(arc_lengths(surface, np.array([start]), np.array([end]))[0])
+def arc_length(
+    surface: Surface, start: Point, end: Point, on_edge: tuple[bool, bool] = (False, False)
+) -> float:
+    """Length of the cloth over the straight line from ``start`` to ``end`` of the panel's plane, mm.
+
+    ``on_edge`` says which of the two lie on the outline.
+    """
+    return float(arc_lengths(surface, np.array([start]), np.array([end]), on_edge)[0])
 
 
-def arc_lengths(surface: Surface, starts: Array, ends: Array) -> Array:
+def arc_lengths(
+    surface: Surface, starts: Array, ends: Array, on_edge: tuple[bool, bool] = (False, False)
+) -> Array:
     """Lengths of the cloth over many straight lines, arrays (n, 2), mm.
 
     The polyline through heights at least three to a cell, closer near both ends, where edges are steep.
+    ``on_edge`` says which ends lie on the outline, where the cloth comes down to the panel: so
+    steeply that a hair's breadth matters.
     """
     span: Array = np.hypot(*(ends - starts).T)
     if not len(span):
@@ -216,6 +231,9 @@ def arc_lengths(surface: Surface, starts: Array, ends: Array) -> Array:
     share = (1.0 - np.cos(np.pi * np.arange(n + 1) / n)) / 2.0
     points = starts[:, None, :] + share[None, :, None] * (ends - starts)[:, None, :]
     height = heights_at(surface, points.reshape(-1, 2)).reshape(len(span), n + 1)
+    for k, held in zip((0, -1), on_edge, strict=True):
+        if held:
+            height[:, k] = 0.0
     run = span[:, None] * np.diff(share)[None, :]
     length: Array = np.hypot(run, np.diff(height, axis=1)).sum(axis=1)
     return length

@@ -39,7 +39,7 @@ def _one(made: Upholstery, panels: Sequence[Part], prefix: str) -> str:
     boards = ", ".join(f"{letter} {line(p.title.partition(': ')[2], 60)}" for letter, p in letters.items())
     size = f"{x1 - x0:.1f} × {y1 - y0:.1f} mm"
     lines = [
-        headed(f"The cushion {line(made.name, 40)!r} on {line(made.on, 40)}"),
+        headed(f"{line(made.name, 40).capitalize()} on {line(made.on, 40)}"),
         wrap(
             f"Panels of {size}, the whole {made.envelope.height:.1f} mm high. Boards: {boards}. "
             "Glue each up, harden it, and let it cure."
