@@ -76,11 +76,13 @@ def faces(
                 if shape not in above:
                     make.side(shape, layer.upper, 1.0, pose, where[name])
             count += 1
-    for number, (name, pose, mesh) in enumerate(cushions, start=len(parts)):
+    number = len(parts)
+    for name, pose, mesh in cushions:
         placed = pose.moved(*shifts[name]) if name in shifts else pose
         for tint, shell in ((CLOTH, mesh.cloth), (BEADS, mesh.beads), (PIPING, mesh.piping)):
             if len(shell.faces):
                 make.skin(shell, placed, number, tint)
+            number += 1
     return make.done()
 
 

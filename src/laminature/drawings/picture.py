@@ -67,7 +67,10 @@ def picture(
     columns, rows = np.meshgrid(np.arange(shape[1])[every[1]] + 0.5, np.arange(shape[0])[every[0]] + 0.5)
     shadow = _spread(_shadow(scene, light, view.place(columns, rows, depth[every]), normal[every]))
     hollow = _spread(_hollows(depth[every], view.scale / FINE))
-    brightness = np.clip(0.47 + 0.10 * normal[..., 2] + 0.62 * lit * (1 - 0.8 * shadow), 0.0, 1.0) * hollow
+    # Board is light as paper; cloth keeps its folds in sight.
+    soft = scene.soft[sight.face] & (sight.face >= 0)
+    glow, gain = np.where(soft, 0.05, 0.47), np.where(soft, 1.05, 0.62)
+    brightness = np.clip(glow + 0.10 * normal[..., 2] + gain * lit * (1 - 0.8 * shadow), 0.0, 1.0) * hollow
     # Shade is the colour of card in the dark; other colours darken as much.
     tint = scene.tint[sight.face]
     dark = SHADE * tint / CARD
@@ -205,9 +208,9 @@ def _lines(scene: Faces, sight: Seen, depth: Array, view: Camera) -> list[tuple[
         # How far the next pixel lies off the plane of this one: depth alone jumps on steep faces too.
         off = step[here] / view.scale + deep[here] * (depth[there] - depth[here])
         jump = np.abs(off) > 4.0 / view.scale
-        bent = (bend < 0.87) & ~(scene.soft[face[here]] & scene.soft[face[there]])
+        bent = ((bend < 0.87) | jump) & ~(scene.soft[face[here]] & scene.soft[face[there]])
         outline[here] |= (part[here] >= 0) != (part[there] >= 0)
-        edge[here] |= board & ((part[here] != part[there]) | bent | jump)
+        edge[here] |= board & ((part[here] != part[there]) | bent)
         seam[here] |= same & (layer[here] != layer[there]) & (bend > 0.95) & ~jump
     cross = ndimage.generate_binary_structure(2, 1)
     wide = ndimage.binary_dilation(outline, cross, iterations=1)
