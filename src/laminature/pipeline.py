@@ -54,9 +54,11 @@ from laminature.model.memory import Memory
 from laminature.model.part import Part
 from laminature.model.piece import Piece
 from laminature.model.sheet import Sheet
+from laminature.sheets.check import faults
 from laminature.sheets.closing import show_layers
 from laminature.sheets.coupon import coupon_sheets
 from laminature.sheets.cutting import driven, prepared
+from laminature.sheets.gathering import Gathered, gathered, spread_out
 from laminature.sheets.nesting import lay_out
 from laminature.sheets.route import Route, routed
 from laminature.upholstery.envelope import envelope
@@ -245,12 +247,31 @@ class Build:
         return tuple(sorted(found, key=lambda f: ("stop", "care", "note").index(f.grade)))
 
     @cached_property
+    def _gathered(self) -> Gathered:
+        design, cutting = self.design, self.design.cutting
+        if not cutting.gather:
+            return Gathered(self.cut_layers)
+        below = cutting.bridges_below
+        return gathered(self.cut_layers, self.boards, design.cutter, design.spacing, below)
+
+    @property
+    def sheet_layers(self) -> tuple[Layer, ...]:
+        """All that lies on the sheets: what is cut, and the frames in which small pieces lie."""
+        return (*self.cut_layers, *self._gathered.frames)
+
+    @cached_property
     def _laid_out(self) -> tuple[tuple[Sheet, ...], tuple[Finding, ...]]:
         def say(share: float, what: str) -> None:
             self.say(0.4 + 0.4 * share, what)
 
-        design = self.design
-        return lay_out(self.cut_layers, self.boards, design.spacing, design.margin, say)
+        design, gathered = self.design, self._gathered
+        sheets, found = lay_out(
+            (*gathered.layers, *gathered.frames), self.boards, design.spacing, design.margin, say
+        )
+        if not gathered.frames or any(f.code == "part-too-large" for f in found):
+            return sheets, found
+        sheets = spread_out(sheets, gathered)
+        return sheets, faults(sheets, self.sheet_layers, self.boards, design.spacing, design.margin)
 
     @property
     def sheets(self) -> tuple[Sheet, ...]:
@@ -274,7 +295,7 @@ class Build:
         design = self.design
         routed_sheets = []
         for sheet in self.sheets:
-            drawn = sheet_drawing(sheet, self.cut_layers, self.boards, design.measuring_square)
+            drawn = sheet_drawing(sheet, self.sheet_layers, self.boards, design.measuring_square)
             bridge = self.boards[sheet.board].bridge(design.cutter)
             routed_sheets.append(prepared(drawn, design.cutting, design.spacing, bridge))
         return tuple(routed_sheets)
@@ -333,7 +354,7 @@ def coupon_files(board: Board) -> dict[str, bytes]:
 
 def _pages(build: Build) -> tuple[Drawing, ...]:
     """What sheets.pdf holds besides the sheets: a map of each, and the lists to tick off."""
-    layers, boards, parts = build.cut_layers, build.boards, build.cut_parts
+    layers, boards, parts = build.sheet_layers, build.boards, build.cut_parts
     maps: list[Drawing] = []
     lists: list[Drawing] = []
     for sheet, route in zip(build.sheets, build.routes, strict=True):
