@@ -115,7 +115,7 @@ def _piece(piece: int) -> str:
 def _remarks(layer: Layer, mirrored: bool) -> str:
     words = " · mirrored" if mirrored else ""
     words += " · glued on last" if layer.last else ""
-    words += " · on bridges" if layer.bridges else ""
+    words += " · bridges" if layer.bridges else ""
     words += " · in a carrier" if layer.carried else ""
     return words + (" · no label" if layer.label_face is None else "")
 

@@ -168,7 +168,7 @@ def _told(parts: Sequence[Part], uses: Sequence[KeyUse]) -> tuple[Finding, ...]:
         if not layers:
             lacking.setdefault((part.letter,), []).append(part)
         elif len(layers) < part.stack.count:
-            partly.setdefault((part.letter, layers), []).append(part)
+            partly.setdefault((layers, part.stack.count), []).append(part)
     return (
         *(words.no_slots(same) for same in lacking.values()),
         *(words.keys_reach(same, held[same[0].name]) for same in partly.values()),
