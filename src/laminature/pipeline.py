@@ -252,7 +252,7 @@ class Build:
         if not cutting.gather:
             return Gathered(self.cut_layers)
         below = cutting.bridges_below
-        return gathered(self.cut_layers, self.boards, design.cutter, design.spacing, below)
+        return gathered(self.cut_layers, self.boards, design.cutter, design.spacing, design.margin, below)
 
     @property
     def sheet_layers(self) -> tuple[Layer, ...]:

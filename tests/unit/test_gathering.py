@@ -38,7 +38,7 @@ def pegs(board="b", **more):
 
 
 def laid(layers):
-    found = gathered(layers, BOARDS, "knife", SPACING, None)
+    found = gathered(layers, BOARDS, "knife", SPACING, 5.0, None)
     sheets, told = lay_out((*found.layers, *found.frames), BOARDS, SPACING, 5.0)
     assert told == ()
     return found, spread_out(sheets, found)
@@ -46,7 +46,7 @@ def laid(layers):
 
 def test_only_small_parts_are_gathered():
     rail = tuple(layer("rail", k, 60.0, 10.0) for k in (1, 2))
-    found = gathered((*rail, *pegs()), BOARDS, "knife", SPACING, None)
+    found = gathered((*rail, *pegs()), BOARDS, "knife", SPACING, 5.0, None)
     assert found.layers == rail
     assert len(found.frames) == 1
     assert found.frames[0].role == "frame"
@@ -54,12 +54,12 @@ def test_only_small_parts_are_gathered():
 
 def test_a_part_with_a_large_layer_and_a_single_small_piece_are_left_alone():
     mixed = (layer("peg-1", 1, 7.0, 4.0), layer("peg-1", 2, 30.0, 4.0))
-    assert gathered(mixed, BOARDS, "knife", SPACING, None).frames == ()
-    assert gathered((layer("peg-1", 1, 7.0, 4.0),), BOARDS, "knife", SPACING, None).frames == ()
+    assert gathered(mixed, BOARDS, "knife", SPACING, 5.0, None).frames == ()
+    assert gathered((layer("peg-1", 1, 7.0, 4.0),), BOARDS, "knife", SPACING, 5.0, None).frames == ()
 
 
 def test_the_maker_may_say_what_is_small():
-    assert gathered(pegs(), BOARDS, "knife", SPACING, 5.0).frames == ()
+    assert gathered(pegs(), BOARDS, "knife", SPACING, 5.0, 5.0).frames == ()
 
 
 @pytest.mark.parametrize("board", ["b", "y", "n"])
@@ -88,9 +88,26 @@ def test_many_pieces_make_several_frames_none_of_them_huge():
     assert len(found.frames) > 1
     for frame in found.frames:
         x0, y0, x1, y1 = frame.cut[0].bounds
-        assert x1 - x0 <= 140.0
+        assert x1 - x0 <= 120.0
         assert y1 - y0 <= 120.0
     assert faults(sheets, (*layers, *found.frames), BOARDS, SPACING, 5.0) == ()
+
+
+def test_a_frame_fits_its_sheet_and_a_sheet_with_room_for_none_gets_none():
+    tight = {"b": replace(BOARDS["b"], sheet_width=60.0, sheet_height=50.0)}
+    found = gathered(pegs(), tight, "knife", SPACING, 5.0, None)
+    sheets, told = lay_out((*found.layers, *found.frames), tight, SPACING, 5.0)
+    assert told == ()
+    assert found.frames
+    assert faults(spread_out(sheets, found), (*pegs(), *found.frames), tight, SPACING, 5.0) == ()
+    tiny = {"b": replace(BOARDS["b"], sheet_width=25.0, sheet_height=25.0)}
+    assert gathered(pegs(), tiny, "knife", SPACING, 5.0, None).frames == ()
+
+
+def test_a_part_of_that_name_takes_nothing_from_a_frame():
+    rail = layer("frame-1", 1, 60.0, 10.0)
+    found = gathered((rail, *pegs()), BOARDS, "knife", SPACING, 5.0, None)
+    assert [f.part for f in found.frames] == ["frame-2"]
 
 
 def test_a_piece_lies_on_the_sheet_as_it_lies_in_its_frame():

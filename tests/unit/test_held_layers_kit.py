@@ -185,3 +185,14 @@ def test_without_the_options_nothing_of_it_is_there(boards):
     words = pipeline.kit_files(build)["README.txt"].decode()
     for heading in ("Held in line", "Faces that come last", "Small pieces"):
         assert heading not in words
+
+
+def test_a_pin_asked_for_too_near_an_edge_leaves_a_web_that_is_told(boards):
+    asked = DESIGN.replace(
+        'align = "pins"',
+        'align = "pins"\nplaces = [["mini 1.9 mm", "mini 10 mm"], ["mini 20 mm", "mini 40 mm"]]',
+    )
+    told = [f for f in built(boards, asked).findings if f.code == "web-too-thin"]
+    assert [(f.part, f.grade) for f in told] == [("post", "care")]
+    # 1.9 mm less the pin's radius, and the sanding allowance.
+    assert "0.95 mm" in told[0].message

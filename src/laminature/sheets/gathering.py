@@ -6,6 +6,7 @@ rectangle with room for each piece. It is laid out like any other, and then ever
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -43,12 +44,18 @@ class Gathered:
 
 
 def gathered(
-    layers: Sequence[Layer], boards: Mapping[str, Board], cutter: str, spacing: float, below: float | None
+    layers: Sequence[Layer],
+    boards: Mapping[str, Board],
+    cutter: str,
+    spacing: float,
+    margin: float,
+    below: float | None,
 ) -> Gathered:
     """The layers with those of small parts gathered in frames, one or more for each board.
 
-    A part is small if all its layers are one polygon each whose longer side is below ``below`` mm (None: what
-    its board says). Raises KeyError for a board that is not given.
+    ``spacing`` and ``margin`` are those of the sheets, mm; a frame is never too large for them. A part is
+    small if all its layers are one polygon each whose longer side is below ``below`` mm (None: what its board
+    says). Raises KeyError for a board that is not given.
     """
     by_part: dict[str, list[Layer]] = {}
     for layer in layers:
@@ -62,11 +69,15 @@ def gathered(
             by_board.setdefault(layer.board, []).append(_piece(layer, axis, count, boards[layer.board]))
     frames: list[Layer] = []
     inside: dict[str, tuple[Placement, ...]] = {}
+    free = (n for n in itertools.count(1) if f"{NAME}{n}" not in by_part)
     for name, mine in by_board.items():
-        if len(mine) < 2:
+        board = boards[name]
+        largest = min(LARGEST, board.sheet_width - 2.0 * margin, board.sheet_height - 2.0 * margin)
+        most = max(max(p.size) for p in mine) + 2.0 * (spacing + BAR)
+        if len(mine) < 2 or most * WIDER > largest:
             continue
-        for shelf in _packed(mine, boards[name].smallest_web(cutter), spacing):
-            frame = _frame(f"{NAME}{len(frames) + 1}", len(frames) + 1, boards[name], shelf, spacing)
+        for shelf in _packed(mine, board.smallest_web(cutter), spacing, largest):
+            frame = _frame(next(free), board, shelf, spacing)
             frames.append(frame)
             inside[frame.part] = tuple(p.at for p in shelf)
     held = {(p.part, p.layer) for places in inside.values() for p in places}
@@ -121,17 +132,20 @@ def _piece(layer: Layer, axis: float, count: int, board: Board) -> _Piece:
     return _Piece(layer, flat, turn, at)
 
 
-def _packed(found: Sequence[_Piece], web: float, spacing: float) -> list[list[_Piece]]:
+def _packed(found: Sequence[_Piece], web: float, spacing: float, largest: float) -> list[list[_Piece]]:
     """Pieces in rows, the highest first, in frames of the width that takes the least board."""
     apart, edge = 2.0 * spacing + web, spacing + BAR
     order = sorted(found, key=lambda p: -round(p.size[1], 3))
     least = max(p.size[0] for p in found) + 2.0 * edge
-    tries = [_rows(order, least + (LARGEST - least) * k / WIDTHS, apart, edge) for k in range(WIDTHS + 1)]
+    widths = [least + (largest - least) * k / WIDTHS for k in range(WIDTHS + 1)]
+    tries = [_rows(order, width, largest / WIDER, apart, edge) for width in widths]
     return min(tries, key=lambda frames: round(sum(math.prod(_size(f, edge)) for f in frames), 3))
 
 
-def _rows(order: Sequence[_Piece], width: float, apart: float, edge: float) -> list[list[_Piece]]:
-    """Frames no wider than ``width``; one is full when it would be higher than the largest."""
+def _rows(
+    order: Sequence[_Piece], width: float, height: float, apart: float, edge: float
+) -> list[list[_Piece]]:
+    """Frames no wider than ``width``; one is full when it would be higher than ``height``."""
     frames: list[list[_Piece]] = [[]]
     x = y = edge
     row = 0.0
@@ -139,7 +153,7 @@ def _rows(order: Sequence[_Piece], width: float, apart: float, edge: float) -> l
         w, h = piece.size
         if x > edge and x + w + edge > width:
             x, y, row = edge, y + row + apart, 0.0
-        if y > edge and y + h + edge > LARGEST:
+        if y > edge and y + h + edge > height:
             frames.append([])
             x, y, row = edge, edge, 0.0
         frames[-1].append(replace(piece, at=replace(piece.at, x=piece.at.x + x, y=piece.at.y + y)))
@@ -155,13 +169,13 @@ def _size(shelf: Sequence[_Piece], edge: float) -> tuple[float, float]:
     return max(max(x for x, _ in corners) + edge, WIDER * high), high
 
 
-def _frame(part: str, number: int, board: Board, shelf: Sequence[_Piece], spacing: float) -> Layer:
+def _frame(number: int, board: Board, shelf: Sequence[_Piece], spacing: float) -> Layer:
     lying = [turned(p.layer.cut[0], p.turn, p.layer.mirrored, p.at.x, p.at.y) for p in shelf]
     wide, high = _size(shelf, spacing + BAR)
     rooms = [pieces(grown(Flat(f.exterior), spacing))[0].exterior for f in lying]
     flat = Flat(rectangle(0.0, 0.0, wide, high).exterior, rooms)
     return Layer(
-        part,
+        f"{NAME}{number}",
         NAME,
         number,
         board.name,
