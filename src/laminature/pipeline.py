@@ -58,7 +58,7 @@ from laminature.sheets.check import faults
 from laminature.sheets.closing import show_layers
 from laminature.sheets.coupon import coupon_sheets
 from laminature.sheets.cutting import driven, prepared
-from laminature.sheets.gathering import Gathered, gathered, spread_out
+from laminature.sheets.gathering import Gathered, gathered, laid_out
 from laminature.sheets.nesting import lay_out
 from laminature.sheets.route import Route, routed
 from laminature.upholstery.envelope import envelope
@@ -264,14 +264,12 @@ class Build:
         def say(share: float, what: str) -> None:
             self.say(0.4 + 0.4 * share, what)
 
-        design, gathered = self.design, self._gathered
-        sheets, found = lay_out(
-            (*gathered.layers, *gathered.frames), self.boards, design.spacing, design.margin, say
+        design, boards = self.design, self.boards
+        return laid_out(
+            self._gathered,
+            lambda layers: lay_out(layers, boards, design.spacing, design.margin, say),
+            lambda sheets: faults(sheets, self.sheet_layers, boards, design.spacing, design.margin),
         )
-        if not gathered.frames or any(f.code == "part-too-large" for f in found):
-            return sheets, found
-        sheets = spread_out(sheets, gathered)
-        return sheets, faults(sheets, self.sheet_layers, self.boards, design.spacing, design.margin)
 
     @property
     def sheets(self) -> tuple[Sheet, ...]:

@@ -14,7 +14,7 @@ from laminature.model.cutting import KNIFE
 from laminature.model.layer import Layer
 from laminature.sheets.check import faults, placed
 from laminature.sheets.cutting import prepared
-from laminature.sheets.gathering import BAR, gathered, spread_out
+from laminature.sheets.gathering import BAR, drawn_in, gathered, laid_out, spread_out
 from laminature.sheets.nesting import lay_out
 
 SPACING = 1.5
@@ -39,9 +39,13 @@ def pegs(board="b", **more):
 
 def laid(layers):
     found = gathered(layers, BOARDS, "knife", SPACING, 5.0, None)
-    sheets, told = lay_out((*found.layers, *found.frames), BOARDS, SPACING, 5.0)
+    sheets, told = laid_out(
+        found,
+        lambda shapes: lay_out(shapes, BOARDS, SPACING, 5.0),
+        lambda made: faults(made, (*layers, *found.frames), BOARDS, SPACING, 5.0),
+    )
     assert told == ()
-    return found, spread_out(sheets, found)
+    return found, sheets
 
 
 def test_only_small_parts_are_gathered():
@@ -102,6 +106,24 @@ def test_a_frame_fits_its_sheet_and_a_sheet_with_room_for_none_gets_none():
     assert faults(spread_out(sheets, found), (*pegs(), *found.frames), tight, SPACING, 5.0) == ()
     tiny = {"b": replace(BOARDS["b"], sheet_width=25.0, sheet_height=25.0)}
     assert gathered(pegs(), tiny, "knife", SPACING, 5.0, None).frames == ()
+
+
+def test_sheets_can_be_had_as_they_were_laid_out():
+    found, sheets = laid(pegs())
+    again = drawn_in(sheets, found)
+    assert [p.part for s in again for p in s.placements] == ["frame-1"]
+    assert spread_out(again, found) == sheets
+
+
+def test_what_is_wrong_in_a_frame_is_found():
+    found = gathered(pegs(), BOARDS, "knife", SPACING, 5.0, None)
+    double = replace(found, inside={"frame-1": found.inside["frame-1"] + found.inside["frame-1"][:1]})
+    _, told = laid_out(
+        double,
+        lambda shapes: lay_out(shapes, BOARDS, SPACING, 5.0),
+        lambda made: faults(made, (*pegs(), *found.frames), BOARDS, SPACING, 5.0),
+    )
+    assert {f.code for f in told} == {"layout-fault"}
 
 
 def test_a_part_of_that_name_takes_nothing_from_a_frame():

@@ -8,16 +8,20 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from laminature.geometry.flat import Flat, grown, pieces, rectangle
 from laminature.geometry.pose import cos_sin
 from laminature.model.board import Board, Grain
+from laminature.model.finding import Finding
 from laminature.model.layer import Layer
 from laminature.model.sheet import Placement, Sheet
 from laminature.sheets.grain import axis_of, crosses, ways
 from laminature.sheets.greedy import turned
+
+Findings = tuple[Finding, ...]
+LaidOut = tuple[tuple[Sheet, ...], Findings]
 
 #: Board outside the outermost pieces, mm (common practice, no source).
 BAR = 3.0
@@ -82,6 +86,30 @@ def gathered(
             inside[frame.part] = tuple(p.at for p in shelf)
     held = {(p.part, p.layer) for places in inside.values() for p in places}
     return Gathered(tuple(x for x in layers if (x.part, x.index) not in held), tuple(frames), inside)
+
+
+def laid_out(
+    found: Gathered,
+    lay: Callable[[tuple[Layer, ...]], LaidOut],
+    check: Callable[[tuple[Sheet, ...]], Findings],
+) -> LaidOut:
+    """Sheets of all layers, laid out by ``lay`` with frames as shapes of their own, and what is found.
+
+    Where there are frames, ``check`` looks once more at the sheets with every piece in its place.
+    """
+    sheets, told = lay((*found.layers, *found.frames))
+    if not found.frames:
+        return sheets, told
+    sheets = spread_out(sheets, found)
+    return sheets, told if any(f.grade == "stop" for f in told) else (*told, *check(sheets))
+
+
+def drawn_in(sheets: Sequence[Sheet], found: Gathered) -> tuple[Sheet, ...]:
+    """The sheets as they were laid out: without the pieces that lie in frames."""
+    held = {(p.part, p.layer) for places in (found.inside or {}).values() for p in places}
+    return tuple(
+        replace(s, placements=tuple(p for p in s.placements if (p.part, p.layer) not in held)) for s in sheets
+    )
 
 
 def spread_out(sheets: Sequence[Sheet], found: Gathered) -> tuple[Sheet, ...]:
