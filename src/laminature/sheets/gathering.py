@@ -22,6 +22,8 @@ from laminature.sheets.greedy import turned
 
 Findings = tuple[Finding, ...]
 LaidOut = tuple[tuple[Sheet, ...], Findings]
+Lay = Callable[[tuple[Layer, ...]], LaidOut]
+Check = Callable[[tuple[Sheet, ...]], Findings]
 
 #: Board outside the outermost pieces, mm (common practice, no source).
 BAR = 3.0
