@@ -116,7 +116,7 @@ def first(problem: Problem, decided: dict[str, int], told: Told) -> Layout:
     fine = problem.fine()
     best = fine.run(fine.biggest_first(), decided, lambda share: told(0.5 * share, ""))
     full = len(best.tops) - len(problem.odd)
-    if full <= max(1, problem.fewest) or len(problem.shapes) > MOST_SHAPES:
+    if full <= 1 or len(problem.shapes) > MOST_SHAPES or full <= problem.fewest:
         return best
     shaken = Shaken(problem, best, decided)
     for n in range(PASSES):
