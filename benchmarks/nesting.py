@@ -120,9 +120,9 @@ def bounds(
     flats = [shape for layer in layers for shape in layer.cut]
     area = sum(f.area for f in flats) / (width * height)
     whole = (width + spacing) * (height + spacing)
-    spaced = sum(grown(f, spacing / 2.0).area for f in flats) / whole
+    spaced = sum(grown(f, spacing / 2.0, corners="round").area for f in flats) / whole
     closed = sum(
-        max(0.0, grown(Flat(ring), -spacing / 2.0).area)
+        grown(Flat(ring), -spacing / 2.0, corners="round").area
         for f in flats
         for ring in f.interiors
         if not usable(Flat(ring), flats, spacing)

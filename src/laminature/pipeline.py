@@ -62,9 +62,11 @@ from laminature.model.part import Part
 from laminature.model.piece import Piece
 from laminature.model.sheet import Kept, Sheet
 from laminature.model.stray import Stray
+from laminature.sheets.check import faults
 from laminature.sheets.closing import show_layers
 from laminature.sheets.coupon import coupon_sheets
 from laminature.sheets.cutting import driven, prepared
+from laminature.sheets.gathering import Gathered, drawn_in, gathered, laid_out
 from laminature.sheets.nesting import lay_out
 from laminature.sheets.remainders import remainders
 from laminature.sheets.replay import digest
@@ -312,21 +314,45 @@ class Build:
         return tuple(sorted(found, key=lambda f: ("stop", "care", "note").index(f.grade)))
 
     @cached_property
+    def _gathered(self) -> Gathered:
+        design, cutting = self.design, self.design.cutting
+        if not cutting.gather:
+            return Gathered(self.to_cut)
+        below = cutting.bridges_below
+        return gathered(self.to_cut, self.boards, design.cutter, design.spacing, design.margin, below)
+
+    @property
+    def sheet_layers(self) -> tuple[Layer, ...]:
+        """All that lies on the sheets: what is cut, and the frames in which small pieces lie."""
+        return (*self.cut_layers, *self._gathered.frames)
+
+    @cached_property
     def _laid_out(self) -> tuple[tuple[Sheet, ...], tuple[Finding, ...]]:
         def say(share: float, what: str) -> None:
             self.say(0.4 + 0.4 * share, what)
 
-        design = self.design
-        start = self.kept.sheets if self.kept and self.kept.digest == self.layout_digest else ()
-        return lay_out(
-            self.to_cut,
-            self.boards,
-            design.spacing,
-            design.margin,
-            say,
-            offcuts=self.offcuts,
-            seconds=self.seconds,
-            start=start,
+        design, boards, found = self.design, self.boards, self._gathered
+        kept = self.kept.sheets if self.kept and self.kept.digest == self.layout_digest else ()
+        return laid_out(
+            found,
+            lambda layers: lay_out(
+                layers,
+                boards,
+                design.spacing,
+                design.margin,
+                say,
+                offcuts=self.offcuts,
+                seconds=self.seconds,
+                start=drawn_in(kept, found),
+            ),
+            lambda sheets: faults(
+                sheets,
+                (*self.to_cut, *found.frames),
+                boards,
+                design.spacing,
+                design.margin,
+                offcuts=self.offcuts,
+            ),
         )
 
     @property
@@ -354,7 +380,7 @@ class Build:
         design = self.design
         return remainders(
             self.sheets,
-            self.cut_layers,
+            self.sheet_layers,
             self.boards,
             self.keep,
             spacing=design.spacing,
@@ -391,7 +417,7 @@ class Build:
         design = self.design
         routed_sheets = []
         for sheet in self.sheets:
-            drawn = sheet_drawing(sheet, self.cut_layers, self.boards, design.measuring_square)
+            drawn = sheet_drawing(sheet, self.sheet_layers, self.boards, design.measuring_square)
             bridge = self.boards[sheet.board].bridge(design.cutter)
             routed_sheets.append(prepared(drawn, design.cutting, design.spacing, bridge))
         return tuple(routed_sheets)
@@ -470,17 +496,17 @@ def _cushion_files(made: Upholstery, prefix: str) -> dict[str, bytes]:
 
 def looked_up(build: Build, size: tuple[float, float], most: int) -> tuple[Stray, ...]:
     """The pieces of a kit that are nearest to ``size``, mm, the nearest first. Raises ChoiceError."""
-    return find_strays(size, build.layers, most)
+    return find_strays(size, build.cut_layers, most)
 
 
 def stray_lines(build: Build, strays: Sequence[Stray], drawn: int) -> tuple[str, ...]:
     """A line for each of ``strays``, and below them the first ``drawn`` as shapes in text."""
-    return (*stray_rows(strays, build.piece.parts), "", *beside_in_text(strays[:drawn]))
+    return (*stray_rows(strays, build.cut_parts), "", *beside_in_text(strays[:drawn]))
 
 
 def stray_picture(build: Build, strays: Sequence[Stray], ending: str) -> bytes:
     """A page with all of ``strays`` at true size, as ``.svg`` or ``.pdf``. Raises WriterError for another."""
-    page = stray_drawing(f"{build.design.title}: which piece is it?", strays, build.piece.parts)
+    page = stray_drawing(f"{build.design.title}: which piece is it?", strays, build.cut_parts)
     if ending.lower() == ".svg":
         return svg(page)
     if ending.lower() == ".pdf":
@@ -500,7 +526,7 @@ def coupon_files(board: Board) -> dict[str, bytes]:
 
 def _pages(build: Build) -> tuple[Drawing, ...]:
     """What lies on the bench beside the sheets: a map of each, and the lists to tick off."""
-    layers, boards, parts = build.cut_layers, build.boards, build.cut_parts
+    layers, boards, parts = build.sheet_layers, build.boards, build.cut_parts
     maps: list[Drawing] = []
     lists: list[Drawing] = []
     for sheet, route in zip(build.sheets, build.routes, strict=True):

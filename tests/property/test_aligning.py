@@ -46,9 +46,9 @@ def wrong_poses(outline):
 
 
 @CASES
-@given(any_piece())
-def test_pieces_glued_on_pins_go_together(drawn):
-    goes_together(held(drawn, "pins"), None)
+@given(any_piece(), st.sampled_from(["pins", "keys"]))
+def test_pieces_whose_layers_are_held_go_together(drawn, way):
+    goes_together(held(drawn, way), None)
 
 
 @CASES

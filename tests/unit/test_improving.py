@@ -90,6 +90,17 @@ def test_a_squeezer_that_cannot_start_changes_nothing(monkeypatch):
     assert sum(len(s.placements) for s in sheets) == 6
 
 
+def test_a_computer_that_starts_no_process_changes_nothing(monkeypatch):
+    def refuse(*arguments, **named):
+        raise OSError("no more processes")
+
+    monkeypatch.setattr(squeezing.subprocess, "Popen", refuse)
+    layers = kit()[:6]
+    sheets, findings = lay_out(layers, BOARDS, 1.5, 3.0, seconds=1.5)
+    assert not findings
+    assert sum(len(s.placements) for s in sheets) == 6
+
+
 def test_a_squeezer_that_lies_is_found_out(monkeypatch):
     def heap(self, sheet):
         return [Place(p.shape, sheet, 0.0, 0.0, p.turn) for b in self.bundles for p in b.members]

@@ -9,6 +9,8 @@ from hypothesis import strategies as st
 
 from laminature.checks.kerf import kerf_room
 from laminature.errors import BuildError
+from laminature.geometry.fitting import FIT
+from laminature.geometry.offset import LOST
 from laminature.geometry.path import Arc, Path, circle, polyline
 from laminature.model.drawing import Stroke
 from laminature.sheets.kerf import with_kerf
@@ -61,9 +63,24 @@ def test_the_part_that_falls_out_is_the_part_drawn(radii, kerf):
     drawn = shapely.polygons(points)
     (cut,) = with_kerf([stroke("outline", polyline(points))], kerf)
     left = kept(cut.path, kerf)
-    # The beam is round: it cannot reach into inside corners, where a fillet of its radius stays.
-    assert left.difference(drawn).area <= n * (kerf / 2) ** 2 * (4 - math.pi)
-    assert drawn.difference(left).area == pytest.approx(0.0, abs=1e-6)
+    # The beam is round: in an inside corner that turns by t a fillet of r²·(tan(t/2) - t/2) stays.
+    turns = turned(points)
+    fillets = sum((kerf / 2) ** 2 * (math.tan(-t / 2) + t / 2) for t in turns if t < 0.0)
+    # Edges that turn by next to nothing are fitted as one curve, within its tolerance.
+    fitted = FIT * drawn.length if min(abs(t) for t in turns) < math.radians(0.5) else 0.0
+    # On a grid, or the overlay stumbles over edges that are the same but for rounding.
+    assert shapely.difference(left, drawn, grid_size=1e-7).area <= fillets + fitted + 1e-3
+    # The tip of a very sharp corner is blunted by what moving a ring may lose.
+    assert shapely.difference(drawn, left, grid_size=1e-7).area <= LOST + fitted
+
+
+def turned(points):
+    """By how much the closed polygon turns at each corner, radians, to the left."""
+    sides = [(q[0] - p[0], q[1] - p[1]) for p, q in zip(points, points[1:] + points[:1], strict=True)]
+    return [
+        math.atan2(a[0] * b[1] - a[1] * b[0], a[0] * b[0] + a[1] * b[1])
+        for a, b in zip(sides, sides[1:] + sides[:1], strict=True)
+    ]
 
 
 def test_round_cuts_stay_round_about_the_same_centre():

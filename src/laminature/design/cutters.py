@@ -62,6 +62,7 @@ class CutterWritten(Written):
     bridges: bool | Annotated[float, Actual(0.5, 200.0)] = Field(
         False, description="Small pieces stay tied to the sheet: true, or those below a length."
     )
+    gather: bool = Field(False, description="Small pieces lie together in a frame of board, held by bridges.")
     marks: bool = Field(True, description="Whether HP-GL and G-code hold labels and marks.")
     files: Annotated[list[FileKind], Field(min_length=1, max_length=5)] = Field(
         default=["svg", "dxf", "pdf"], description="Which files of each sheet a kit holds."
@@ -98,7 +99,8 @@ def settings(written: CutterWritten, problems: Problems) -> Cutting:
         )
     names = ("kerf", "overcut", "in_drawings", "marks", "header", "footer", *_AS_USUAL)
     given = {n: value for n in names if (value := getattr(written, n)) is not None}
-    if written.bridges is not False:
+    if written.bridges is not False or written.gather:
         given["bridges"] = True
-        given["bridges_below"] = None if written.bridges is True else written.bridges
+        given["bridges_below"] = None if isinstance(written.bridges, bool) else written.bridges
+        given["gather"] = written.gather
     return replace(usual(written.kind), **given, files=tuple(dict.fromkeys(written.files)))

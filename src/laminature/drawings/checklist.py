@@ -47,6 +47,9 @@ def cutting_list(
     rows: list[Row] = []
     for n, name in enumerate((name for name in order if name in placed), start=1):
         layer = placed[name].layer
+        if layer.role == "frame":
+            rows.append((1, f"{n}  {layer.label}  Lift it out with all that hangs in it", False))
+            continue
         words = f"{n}  {layer.label}  {_what(layer, titles)}, layer {layer.index} of {count[layer.of]}"
         words += _piece(placed[name].placement.piece) + _remarks(layer, placed[name].mirrored)
         rows.append((1, words, False))
@@ -63,7 +66,7 @@ def stack_list(
 ) -> tuple[Drawing, ...]:
     """Pages with every stack, its layers from layer 1 up; a box for each of its copies."""
     titles = _titles(parts)
-    layers = [layer for layer in layers if layer.role != "spare"]
+    layers = [layer for layer in layers if layer.role not in ("spare", "frame")]
     mixed = len({layer.board for layer in layers}) > 1
     alike: dict[str, list[str]] = {}
     for layer in layers:
@@ -112,7 +115,7 @@ def _piece(piece: int) -> str:
 def _remarks(layer: Layer, mirrored: bool) -> str:
     words = " · mirrored" if mirrored else ""
     words += " · glued on last" if layer.last else ""
-    words += " · on bridges" if layer.bridges else ""
+    words += " · bridges" if layer.bridges else ""
     words += " · in a carrier" if layer.carried else ""
     return words + (" · no label" if layer.label_face is None else "")
 

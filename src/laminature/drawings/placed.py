@@ -65,7 +65,8 @@ def placed_layers(sheet: Sheet, layers: Sequence[Layer]) -> tuple[Placed, ...]:
                 placement=at,
                 flat=mapped(_sorted_openings(flat), matrix, shift),
                 outline=outline,
-                openings=tuple(openings),
+                # The openings of a frame are only room for what lies in it, tied to it by bridges.
+                openings=() if layer.role == "frame" else tuple(openings),
                 marks=tuple(m.mapped(matrix, shift) for m in marks),
                 bridges=tuple(moved(p, matrix, shift) for n, p in layer.bridges if n == at.piece),
             )
@@ -108,8 +109,8 @@ def _copies(layers: Sequence[Layer]) -> dict[str, str]:
     count: dict[str, int] = {}
     found: dict[str, str] = {}
     for layer in layers:
-        if layer.role == "spare":
-            found[layer.part] = "-spare"
+        if layer.role in ("spare", "frame"):
+            found[layer.part] = "-spare" if layer.role == "spare" else ""
         elif layer.part not in found:
             count[layer.letter] = count.get(layer.letter, 0) + 1
             nth = count[layer.letter]

@@ -71,7 +71,8 @@ def map_drawing(
     numbers = {name: n for n, name in enumerate(order, start=1)}
     for one, shape in zip(placed, shapes, strict=True):
         label = one.layer.label + (" spare" if one.layer.role == "spare" else "")
-        if spot_on_sheet(one, spots) is None:
+        frame_only = one.layer.role == "frame"
+        if not frame_only and spot_on_sheet(one, spots) is None:
             starred.append(one)
             label += "*"
         to = (((factor, 0.0), (0.0, factor)), origin)
@@ -80,7 +81,8 @@ def map_drawing(
             *_numbered(f"{one.name}-opening", [o.mapped(*to) for o in one.openings]),
         ]
         strokes += _numbered(f"{one.name}-bridge", [circle(RING, moved(p, *to)) for p in one.bridges])
-        strokes += _falling(one, shape, [s for s in shapes if s is not shape])
+        if not frame_only:
+            strokes += _falling(one, shape, [s for s in shapes if s is not shape])
         spot = spot_for(shape, label, sizes=LABELS)
         hatching = shape
         if spot is not None:
@@ -208,7 +210,7 @@ def _legend(
     ]
     if mirrored:
         samples.append(("hatched", "keep: cut mirrored, seen from below; turn it over before gluing"))
-    if any(one.flat.interiors for one in placed):
+    if any(one.openings for one in placed):
         samples.append(("cross", "falls out: set it aside (slots too small for a cross fall out as well)"))
     if kept:
         samples.append(("dashed", "an offcut: part it by hand when all is cut, and write its name on it"))

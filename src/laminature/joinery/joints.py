@@ -73,7 +73,9 @@ def make_joints(
             joints.append(_glued(c, fit))
             continue
         own_fit = rule.fit or fit_between(fit, parts[c.receiver], parts[c.entering])
-        plan = _decide(c, rule, parts, own_fit, passers, findings, web)
+        # What a third part cuts may be as wide as the usual fit makes it.
+        room = web + max(0.0, fit.side - own_fit.side)
+        plan = _decide(c, rule, parts, own_fit, passers, findings, room)
         plans.append((c, rule, plan))
     shared = _share_layers(plans, findings)
     own: dict[str, list[tuple[Contact, Entering]]] = defaultdict(list)

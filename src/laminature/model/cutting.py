@@ -23,7 +23,8 @@ class Cutting:
     be seen. ``safe_height`` is that of a raised knife above the board, ``below`` how far its last pass goes
     beyond the board's thickness. ``lift`` is the time to raise and lower the tool once. Without ``marks``
     HP-GL and G-code leave out labels and marks. With ``bridges`` pieces whose longer side is below
-    ``bridges_below`` (None: what their board says) stay tied to the sheet. ``header`` and ``footer`` are put
+    ``bridges_below`` (None: what their board says) stay tied to the sheet; with ``gather`` they lie
+    together in a frame that is lifted out whole. ``header`` and ``footer`` are put
     at the ends of G-code.
     """
 
@@ -42,6 +43,7 @@ class Cutting:
     marks: bool = True
     bridges: bool = False
     bridges_below: float | None = None
+    gather: bool = False
     files: tuple[FileKind, ...] = ("svg", "dxf", "pdf")
     header: str = ""
     footer: str = ""

@@ -10,8 +10,9 @@ from laminature.geometry.path import Path, Point
 from laminature.geometry.provenance import Parallel
 from laminature.model.part import Face, GrainRule
 
-#: A layer of the piece, of a key that helps to glue it, or an extra copy that is counted in no stack.
-Role = Literal["layer", "key", "spare", "cushion"]
+#: A layer of the piece, of a key that helps to glue it, an extra copy that is counted in no stack, the
+#: board about small pieces that are lifted out together, or a panel or washer of a cushion.
+Role = Literal["layer", "key", "spare", "frame", "cushion"]
 
 
 @dataclass(frozen=True)

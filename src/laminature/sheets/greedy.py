@@ -8,7 +8,8 @@ places that stay as they are, so that what has become free is filled again.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+import math
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -248,12 +249,13 @@ class Filler:
             x, y = x - dx * kept, y - dy * kept
         return x, y
 
-    def _proposals(self, bed: Bed, choices: Sequence[_Choice]) -> list[tuple[int, int, int]]:
+    def _proposals(self, bed: Bed, choices: Sequence[_Choice]) -> Iterator[tuple[int, int, int]]:
         """The best places of all choices, best first, as (choice, row, column)."""
         cell = self.cell
         found: list[NDArray[np.float64]] = []
         for which, c in enumerate(choices):
-            rows, columns = bed.places(c.stamp)
+            # Rows further up hold nothing better: rightwards counts less than the width of the grid.
+            rows, columns = bed.places(c.stamp, TRIALS, math.ceil(RIGHTWARDS * bed.grid.shape[1]))
             worth = rows * cell + c.stamp.height + RIGHTWARDS * (columns * cell + c.stamp.width)
             if len(worth) > TRIALS:
                 best = np.argpartition(worth, TRIALS)[:TRIALS]
@@ -261,7 +263,7 @@ class Filler:
             found.append(np.column_stack([np.round(worth, 6), np.full(len(rows), which), rows, columns]))
         every = np.vstack(found)
         order = np.lexsort((every[:, 3], every[:, 2], every[:, 1], every[:, 0]))[:TRIALS]
-        return [(int(w), int(r), int(c)) for w, r, c in every[order, 1:]]
+        return ((int(w), int(r), int(c)) for w, r, c in every[order, 1:])
 
     def _choices_for(self, number: int, room: Room, way_of: dict[str, int]) -> list[_Choice]:
         """The shape in each turn that is allowed in the room, fits and looks different from those before."""

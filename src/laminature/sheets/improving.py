@@ -13,7 +13,7 @@ import os
 import time
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -28,7 +28,7 @@ Told = Callable[[float, str], None]
 #: The share of the time that goes into shaking orders before sheets are squeezed.
 SHAKING = 0.2
 #: The same where there is but one full sheet: pressing it down is then all that helps.
-SHAKING_ONE = 0.05
+SHAKING_ONE = 0.03
 #: A squeezing attempt takes this share of the time, within these bounds, s.
 ATTEMPT = 0.12
 SHORTEST, LONGEST = 1.2, 2.5
@@ -103,7 +103,6 @@ class _Attempt:
     stood: frozenset[int]
     extras: tuple[int, ...] = ()
     removed: tuple[int, ...] = ()
-    since: float = field(default_factory=time.monotonic)
 
 
 class _Press:
@@ -149,10 +148,10 @@ class _Press:
                 time.sleep(LOOK)
                 told(min(1.0, share()), _words(self.problem, self.layout))
                 for one in [a for a in at_work if a.squeeze.done]:
-                    at_work.remove(one)
                     self._finish(one)
-            while at_work:
-                self._finish(at_work.pop())
+                    at_work.remove(one)
+            for one in at_work:
+                self._finish(one)
         finally:
             for one in at_work:
                 one.squeeze.end()

@@ -94,9 +94,10 @@ class Bed:
         self.taken = np.zeros(grid.shape, dtype=np.float32)
         self._spectrum: Spectrum | None = None
 
-    def places(self, stamp: Stamp) -> tuple[Places, Places]:
+    def places(self, stamp: Stamp, enough: int | None = None, above: int = 0) -> tuple[Places, Places]:
         """Rows and columns, in cells, where the shape's lower left corner may lie.
 
+        With ``enough`` the lowest rows that hold so many places will do, and ``above`` more rows.
         The shape must fit into the usable area: then there is at least one row and column to ask about.
         """
         cell = self.grid.cell
@@ -106,7 +107,11 @@ class Bed:
             self._spectrum = scipy.fft.rfft2(self.taken)
         shared = scipy.fft.irfft2(self._spectrum * stamp.spectrum, s=self.grid.shape)
         # Whole cells are counted, so anything below a half is the transform's rounding.
-        free = np.nonzero(shared[:rows, :columns] < 0.5)
+        room = shared[:rows, :columns] < 0.5
+        if enough is not None:
+            so_far = np.cumsum(np.count_nonzero(room, axis=1))
+            room = room[: int(np.searchsorted(so_far, enough)) + 1 + above]
+        free = np.nonzero(room)
         return free[0], free[1]
 
     def put(self, shape: Flat) -> None:

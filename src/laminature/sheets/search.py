@@ -10,9 +10,11 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
+from laminature.geometry.flat import grown
 from laminature.sheets.greedy import Filler, Layout
 from laminature.sheets.room import Room
 from laminature.sheets.shapes import Place, Shape, same_turn
@@ -35,6 +37,8 @@ SHAKE = 0.05
 #: Passes of the search that is made unasked, where it may save a sheet, and the most shapes it is for.
 PASSES = 4
 MOST_SHAPES = 80
+#: Arcs may be this coarse where only an area is asked for, mm; they lie inside, so the area is no larger.
+ROUND = 0.05
 
 Rank = tuple[int, float, float]
 
@@ -91,13 +95,20 @@ class Problem:
         ways = {bond: min(fitting) for bond, fitting in allowed.items() if fitting}
         return Layout(tuple(places), tuple(tops), (), ways)
 
-    @property
+    @cached_property
     def fewest(self) -> int:
-        """No layout can have fewer full sheets than this, because of the area alone."""
-        area = sum(s.flat.area for s in self.shapes)
-        area -= sum(r.offcut.outline.area for r in self.odd if r.offcut is not None)
-        room = self.full.width * self.full.height
-        return max(0, math.ceil(area / room - 1e-9)) if room > 0.0 else 0
+        """No layout can have fewer full sheets than this.
+
+        Shapes grown by half the spacing do not overlap, nor leave a room that is grown so too.
+        """
+        half = self.spacing / 2.0
+        area = sum(grown(s.flat, half, ROUND, corners="round").area for s in self.shapes)
+        area -= sum(_grown_room(r, half) for r in self.odd)
+        return max(0, math.ceil(float(area) / _grown_room(self.full, half) - 1e-9))
+
+
+def _grown_room(room: Room, half: float) -> float:
+    return (room.width + 2.0 * half) * (room.height + 2.0 * half)
 
 
 def first(problem: Problem, decided: dict[str, int], told: Told) -> Layout:
@@ -105,7 +116,7 @@ def first(problem: Problem, decided: dict[str, int], told: Told) -> Layout:
     fine = problem.fine()
     best = fine.run(fine.biggest_first(), decided, lambda share: told(0.5 * share, ""))
     full = len(best.tops) - len(problem.odd)
-    if full <= max(1, problem.fewest) or len(problem.shapes) > MOST_SHAPES:
+    if full <= 1 or len(problem.shapes) > MOST_SHAPES or full <= problem.fewest:
         return best
     shaken = Shaken(problem, best, decided)
     for n in range(PASSES):

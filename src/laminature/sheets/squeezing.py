@@ -113,24 +113,30 @@ class Squeeze:
         self._answer = b""
         self._ended = threading.Event()
         code = f"import sys; sys.path[:] = {sys.path!r}; from laminature.sheets.squeezer import main; main()"
-        self._process = subprocess.Popen(
-            [sys.executable, "-c", code],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.DEVNULL,
+        self._thread = threading.Thread(
+            target=self._talk, args=(json.dumps(job).encode() + b"\n",), daemon=True
         )
-        threading.Thread(target=self._talk, args=(json.dumps(job).encode() + b"\n",), daemon=True).start()
+        self._process: subprocess.Popen[bytes] | None = None
+        # A squeezer that cannot begin has no answer.
+        with suppress(OSError):
+            self._process = subprocess.Popen(
+                [sys.executable, "-c", code],
+                stdin=subprocess.PIPE,
+                stdout=subprocess.PIPE,
+                stderr=subprocess.DEVNULL,
+                creationflags=getattr(subprocess, "CREATE_NO_WINDOW", 0),
+            )
+        self._thread.start()
 
     def _talk(self, job: bytes) -> None:
-        to, back = self._process.stdin, self._process.stdout
-        assert to is not None
-        assert back is not None
+        process = self._process
         # Ended from outside, or a squeezer that could not begin: what was told so far stands.
         with suppress(OSError, ValueError):
-            to.write(job)
-            to.flush()
-            for line in back:
-                self._answer = line
+            if process is not None and process.stdin is not None and process.stdout is not None:
+                process.stdin.write(job)
+                process.stdin.flush()
+                for line in process.stdout:
+                    self._answer = line
         self._ended.set()
 
     @property
@@ -140,9 +146,13 @@ class Squeeze:
 
     def end(self) -> None:
         """End the search at once; nothing of it is left."""
-        self._process.kill()
-        self._process.wait()
-        for pipe in (self._process.stdin, self._process.stdout):
+        process = self._process
+        if process is None:
+            return
+        process.kill()
+        process.wait()
+        self._thread.join(1.0)
+        for pipe in (process.stdin, process.stdout):
             if pipe is not None:
                 with suppress(OSError):
                     pipe.close()

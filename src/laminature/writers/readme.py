@@ -81,7 +81,7 @@ def readme(
         *in_line(piece, layers, aids),
         *cushion_words(cushions, aids.parts, prefixes),
         *_faces_last(design, piece, layers),
-        *_small_pieces(layers),
+        *_small_pieces(design, layers),
         headed("Cautions") + "\n" + "\n".join(wrap("- " + c, "  ") for c in _CAUTIONS),
         wrap(
             "These are reminders, not instructions. The safety data sheet of your product, the manual "
@@ -276,14 +276,15 @@ def _faces_last(design: Design, piece: Piece, layers: Sequence[Layer]) -> list[s
     return [headed("Faces that come last") + "\n" + "\n".join([*rows, wrap(words)])]
 
 
-def _small_pieces(layers: Sequence[Layer]) -> list[str]:
+def _small_pieces(design: Design, layers: Sequence[Layer]) -> list[str]:
     """Pieces that hang on bridges, and spares, where there are any."""
     lines = []
     bridged = [x.label for x in layers if x.bridges]
     if bridged:
+        where = "a frame of board" if design.cutting.gather else "the sheet"
         words = (
-            "These stay tied to the sheet by bridges, so that none gets lost; the map marks them with small "
-            "rings. Lift the sheet off whole, cut the bridges with a knife and sand their stubs flush: "
+            f"These stay tied to {where} by bridges, so that none gets lost; the map marks the bridges with "
+            "small rings. Lift it off whole, cut the bridges with a knife and sand their stubs flush: "
         )
         lines.append(wrap(words + counted(bridged) + "."))
     spare = [x.label for x in layers if x.role == "spare"]

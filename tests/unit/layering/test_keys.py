@@ -108,3 +108,8 @@ def test_a_key_goes_into_its_slot_wherever_along_it_it_stands():
     plan = box(x0 + PLAY, (y0 + y1 - key.thickness) / 2, x1 - PLAY, (y0 + y1 + key.thickness) / 2)
     for k in range(1, 5):
         assert made["plate", k].regions[0].intersection(plan).area == pytest.approx(0.0, abs=1e-9)
+
+
+def test_a_part_of_that_name_takes_nothing_from_a_key():
+    (aids, _), _ = keyed(plate(gluing=KEYS, show=frozenset()), board("key-1"))
+    assert [p.name for p in aids.parts] == ["key-2", "key-3"]

@@ -189,7 +189,7 @@ def test_two_show_layers_alone_hold_no_pin():
 def test_alike_parts_are_told_once():
     _, found = pinned(plate(), plate("second", z=60.0))
     assert len(found) == 1
-    assert "plate and 1 alike" in found[0].message
+    assert "plate and second" in found[0].message
 
 
 def test_the_maker_may_ask_for_places():

@@ -11,6 +11,7 @@ import math
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import count
 
 from laminature.geometry.pose import Vector
 from laminature.geometry.region import Region, shape
@@ -71,7 +72,8 @@ def make_keys(parts: Sequence[Part], joints: Sequence[Joint]) -> tuple[Aids, tup
         wanted |= Counter(s.size for s in slots)
     first = len({p.letter for p in parts})
     letters = {size: letter(first + n) for n, size in enumerate(wanted)}
-    made = [_key(f"key-{n}", size, letters[size]) for n, size in enumerate(wanted.elements(), start=1)]
+    names = (name for n in count(1) if (name := f"key-{n}") not in known)
+    made = [_key(next(names), size, letters[size]) for size in wanted.elements()]
     layers = tuple(layer for part in made for layer in _layers(part))
     uses = tuple(_use(p, chosen[p.name], letters) for p in keyed if chosen[p.name])
     return Aids(tuple(made), layers, uses), _told(keyed, uses)
@@ -100,10 +102,10 @@ def _slots(part: Part, joints: Sequence[Joint], known: dict[str, Part]) -> list[
     return found
 
 
-def _chosen(slots: Sequence[_Slot], count: int) -> list[_Slot]:
+def _chosen(slots: Sequence[_Slot], layers: int) -> list[_Slot]:
     """As few slots as hold every layer that has two: those far from each other."""
     chosen: list[_Slot] = []
-    for layer in range(1, count + 1):
+    for layer in range(1, layers + 1):
         left = [s for s in slots if layer in s.layers and s not in chosen]
         while left and sum(layer in s.layers for s in chosen) < ENOUGH:
             near = [s for s in chosen if layer in s.layers] or left
@@ -116,8 +118,8 @@ def _chosen(slots: Sequence[_Slot], count: int) -> list[_Slot]:
 
 def _held(slots: Sequence[_Slot]) -> tuple[int, ...]:
     """The layers that so many keys go through as are enough."""
-    count = Counter(layer for s in slots for layer in s.layers)
-    return tuple(sorted(layer for layer, n in count.items() if n >= ENOUGH))
+    times = Counter(layer for s in slots for layer in s.layers)
+    return tuple(sorted(layer for layer, n in times.items() if n >= ENOUGH))
 
 
 def _key(name: str, size: _Size, its_letter: str) -> Part:
@@ -168,7 +170,7 @@ def _told(parts: Sequence[Part], uses: Sequence[KeyUse]) -> tuple[Finding, ...]:
         if not layers:
             lacking.setdefault((part.letter,), []).append(part)
         elif len(layers) < part.stack.count:
-            partly.setdefault((part.letter, layers), []).append(part)
+            partly.setdefault((layers, part.stack.count), []).append(part)
     return (
         *(words.no_slots(same) for same in lacking.values()),
         *(words.keys_reach(same, held[same[0].name]) for same in partly.values()),

@@ -70,6 +70,7 @@ def with_pins(
             if pins.places and layer.index in pins.pierced:
                 made[(name, layer.index)] = _pierced(layer, pins.places, part.gluing.pin / 2.0)
     found = [f for pins, same, web in alike.values() for f in _told(same, pins, web)]
+    found += _laid_last([(pins, part) for pins, same, _ in alike.values() for part in same])
     return tuple(made.get((x.part, x.index), x) for x in layers), tuple(found)
 
 
@@ -167,7 +168,14 @@ def _told(parts: Sequence[Part], pins: Pins, web: float) -> list[Finding]:
     seen = [k for k in pins.pierced if k in shown_layers(one)]
     if seen:
         found.append(words.shows_at_face(parts, seen))
-    left = [k for k in range(1, one.stack.count + 1) if k not in pins.pierced]
-    if left:
-        found.append(words.laid_last(parts, pins.pierced, left))
     return found
+
+
+def _laid_last(pinned: Sequence[tuple[Pins, Part]]) -> list[Finding]:
+    """One note for all parts of which pins hold the same layers, but not all."""
+    alike: dict[tuple[tuple[int, ...], tuple[int, ...]], list[Part]] = {}
+    for pins, part in pinned:
+        left = tuple(k for k in range(1, part.stack.count + 1) if k not in pins.pierced)
+        if len(pins.places) > 1 and left:
+            alike.setdefault((pins.pierced, left), []).append(part)
+    return [words.laid_last(parts, pierced, left) for (pierced, left), parts in alike.items()]

@@ -19,6 +19,14 @@ def named(parts: Sequence[Part]) -> str:
     return parts[0].name if len(parts) == 1 else f"{parts[0].name} and {len(parts) - 1} alike"
 
 
+def listed(parts: Sequence[Part]) -> str:
+    """Names of parts, the first few where there are many."""
+    names = [p.name for p in parts]
+    if len(names) > 6:
+        return f"{', '.join(names[:5])} and {len(names) - 5} more"
+    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
+
+
 def counted(layers: Sequence[int]) -> str:
     """``2 to 4``, ``1 and 4``, ``3``."""
     if len(layers) > 1 and layers[-1] - layers[0] == len(layers) - 1:
@@ -92,7 +100,7 @@ def laid_last(parts: Sequence[Part], pierced: Sequence[int], left: Sequence[int]
     return Finding(
         "pins-below-face",
         "note",
-        f"Pins hold layers {counted(pierced)} of {named(parts)}; no pin goes through "
+        f"Pins hold layers {counted(pierced)} of {listed(parts)}; no pin goes through "
         f"layer{'s' if several else ''} {counted(left)}.",
         f"Lay {'these' if several else 'this one'} last, edges flush all round and, where there are slots, "
         "with the dry neighbour or a slip of board standing in them until the glue grabs.",
@@ -107,8 +115,8 @@ def no_slots(parts: Sequence[Part]) -> Finding:
         "keys-no-slots",
         "care",
         f"{named(parts)} has no two slots in one layer for keys to stand in: closed ones, at right angles.",
-        'Hold its layers in line with pins (align = "pins") or a carrier (align = "carrier"), '
-        'or by hand (align = "hand"), so that its joints get room for that.',
+        'Give its joint two tabs (count = 2), or hold its layers in line with pins (align = "pins") or a '
+        'carrier (align = "carrier"), or by hand (align = "hand"), so that its joints get room for that.',
         parts[0].name,
     )
 
@@ -120,7 +128,7 @@ def keys_reach(parts: Sequence[Part], held: Sequence[int]) -> Finding:
     return Finding(
         "keys-below-face",
         "note",
-        f"Keys hold layer{'s' if len(held) > 1 else ''} {counted(held)} of {named(parts)}; "
+        f"Keys hold layer{'s' if len(held) > 1 else ''} {counted(held)} of {listed(parts)}; "
         f"layer{'s' if several else ''} {counted(left)} {'have' if several else 'has'} no slots for them.",
         f"Lay {'these' if several else 'this one'} last, edges flush all round.",
         parts[0].name,
