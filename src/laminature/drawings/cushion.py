@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Sequence
 
 from laminature.drawings.grain import grain_arrow
+from laminature.drawings.words import BODY, wrapped
 from laminature.geometry.lettering import text_width
 from laminature.geometry.path import Path, Point, circle, polyline
 from laminature.model.cushion import Cloth, Fold, Upholstery
@@ -18,7 +19,6 @@ PAGE = (210.0, 297.0)
 MARGIN = 14.0
 HEAD = 20.0
 FOOT = 30.0
-BODY = 2.3
 #: Measuring squares on every 1:1 page, mm: 25 mm and 1 in.
 SQUARES = ((25.0, "25 mm"), (25.4, "1 in"))
 #: Half the arms of a cross that marks a button, mm.
@@ -45,7 +45,9 @@ def batting_drawings(made: Upholstery) -> tuple[Drawing, ...]:
         texts: tuple[Text, ...] = (Text(words, width / 2.0, height / 2.0 - size / 2.0, size, "middle"),)
         if text_width(words, size) > x1 - x0 - 2.0:
             texts = ()
-        title = f"{made.name}: batting {n} of {many}, {made.batting.thickness:g} mm as compressed"
+        title = (
+            f"{made.name.capitalize()}: batting {n} of {many}, {made.batting.thickness:g} mm as compressed"
+        )
         found.append(Drawing(name, width, height, tuple(strokes), texts, title))
     return tuple(found)
 
@@ -75,7 +77,7 @@ def cloth_drawing(made: Upholstery) -> Drawing:
             else ""
         ),
     ]
-    name = f"{made.name}: cloth, true size"
+    name = f"{made.name.capitalize()}: cloth, true size"
     return _page("cloth", name, width, height, strokes, words, (width - MARGIN - 7.0, height - MARGIN - 8.0))
 
 
@@ -120,7 +122,7 @@ def _chart(made: Upholstery, side: str) -> Drawing:
         f"A double ring: begin a new thread there. {len(made.stitching.needlefuls)} lengths, "
         f"{made.stitching.thread:.0f} mm in all; beads of {made.stitching.bead:g} mm.",
     ]
-    title = f"{made.name}: order of the buttons, {side}"
+    title = f"{made.name.capitalize()}: order of the buttons, {side}"
     return _page(f"buttons-{side}", title, *PAGE, strokes, words, None, texts, squares=False)
 
 
@@ -138,7 +140,8 @@ def _page(
     drawn = list(strokes)
     written = [Text(title, MARGIN, height - MARGIN - 5.0, 5.0), *texts]
     y = MARGIN + FOOT - 4.0
-    for line in words:
+    room = width - 2.0 * MARGIN - (65.0 if squares else 0.0)
+    for line in (part for text in words for part in wrapped(text, room, 4)):
         written.append(Text(line, MARGIN, y, BODY))
         y -= 4.2
     if squares:

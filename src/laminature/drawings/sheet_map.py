@@ -10,6 +10,7 @@ from laminature.drawings.kept import dashes, kept_strokes
 from laminature.drawings.labels import Spots, spot_for, spot_on_sheet
 from laminature.drawings.leaders import Tag, tagged
 from laminature.drawings.placed import Placed, border_paths, moved, placed_layers, shrunk
+from laminature.drawings.words import wrapped
 from laminature.geometry.flat import Flat, Shape, rectangle
 from laminature.geometry.lettering import shortened, text_paths, text_width
 from laminature.geometry.path import Path, Point, circle, polyline
@@ -232,10 +233,10 @@ def _legend(
     if numbered:
         lines.append("Numbers in rings, or in brackets beside a label, say the order of cutting.")
     if mirrored:
-        lines += _wrapped("Cut mirrored: " + _named(mirrored), width - 2 * MARGIN, 2)
+        lines += wrapped("Cut mirrored: " + _named(mirrored), width - 2 * MARGIN, 2)
     if starred:
         words = "* No label, as both faces show or the layer is too small; keep it with a slip of paper: "
-        lines += _wrapped(words + _named(starred), width - 2 * MARGIN, 3)
+        lines += wrapped(words + _named(starred), width - 2 * MARGIN, 3)
     lines += _small(placed, width - 2 * MARGIN)
     for line in lines:
         texts.append(Text(line, MARGIN, y + 0.9, BODY))
@@ -250,9 +251,9 @@ def _small(placed: Sequence[Placed], width: float) -> list[str]:
     lines = []
     if bridged:
         words = "Held by bridges (small rings), cut them with a knife: "
-        lines += _wrapped(words + _named(bridged), width, 2)
+        lines += wrapped(words + _named(bridged), width, 2)
     if spare:
-        lines += _wrapped("Spare, counted in no stack: " + _named(spare), width, 2)
+        lines += wrapped("Spare, counted in no stack: " + _named(spare), width, 2)
     return lines
 
 
@@ -263,17 +264,3 @@ def _named(placed: Sequence[Placed]) -> str:
         if one.placement.piece == 0:
             count[one.layer.label] = count.get(one.layer.label, 0) + 1
     return ", ".join(label if n == 1 else f"{label} ×{n}" for label, n in count.items())
-
-
-def _wrapped(text: str, width: float, most: int) -> list[str]:
-    """The text in lines of at most ``width`` mm; what ``most`` lines do not hold ends in three points."""
-    lines = [""]
-    for word in text.split(" "):
-        longer = f"{lines[-1]} {word}".strip()
-        if lines[-1] and text_width(longer, BODY) > width:
-            lines.append(word)
-        else:
-            lines[-1] = longer
-    if len(lines) > most:
-        lines = [*lines[: most - 1], shortened(" ".join(lines[most - 1 :]), BODY, width)]
-    return lines
