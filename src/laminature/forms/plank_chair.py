@@ -12,7 +12,7 @@ from laminature.geometry.region import Region, box, shape
 from laminature.model.form import Form, Parameter, Values, Workshop
 from laminature.model.joint import JointRule
 from laminature.model.part import Face, Part
-from laminature.model.piece import Piece
+from laminature.model.piece import Cushion, Piece
 from laminature.model.stack import Stack
 
 _NYE = "A. C. Nye's furniture dimensions: seat 18 in high, 19 deep, back top 38"
@@ -92,6 +92,7 @@ def make(values: Values, workshop: Workshop) -> Piece:
         show=frozenset[Face]({"upper"}),
         marks=_gauges(plan),
     )
+    cushion = workshop.cushion("seat")
     return Piece(
         "Plank chair",
         (seat, *sides, rail, back),
@@ -100,6 +101,7 @@ def make(values: Values, workshop: Workshop) -> Piece:
             JointRule(("side-*", "rail"), kind="tabs", count=1),
             JointRule(("seat", "back"), kind="tabs", through=True),
         ),
+        cushions=() if cushion is None else (Cushion("cushion", "seat", cushion),),
         size=(plan.width, None, sizes.length("height")),
     )
 

@@ -17,7 +17,7 @@ from laminature.geometry.pose import Pose, cos_sin
 from laminature.model.form import Form, Parameter, Values, Workshop
 from laminature.model.joint import JointRule
 from laminature.model.part import Face, Part
-from laminature.model.piece import Piece
+from laminature.model.piece import Cushion, Piece
 from laminature.model.stack import Stack
 
 PARAMETERS: tuple[Parameter, ...] = (
@@ -131,6 +131,7 @@ def make(values: Values, workshop: Workshop) -> Piece:
     round_top = sides == 0 and sizes.choice("edge") == "straight"
     square_on = sizes.choice("edge") == "straight" and sides % 4 == 0
     width = sizes.length("width")
+    cushion = workshop.cushion("top")
     return Piece(
         "Radial table",
         (top, *parts),
@@ -142,6 +143,7 @@ def make(values: Values, workshop: Workshop) -> Piece:
             width if round_top or square_on else None,
             _level(sizes, workshop),
         ),
+        cushions=() if cushion is None else (Cushion("cushion", "top", cushion),),
     )
 
 
