@@ -165,7 +165,8 @@ def test_bounds_worked_by_hand():
 
 
 @pytest.mark.parametrize(
-    ("across", "up", "depth"), [(8.0, 5.0, 2.0), (5.0, 7.0, 2.0), (4.0, 6.0, 1.5), (3.0, 5.0, 1.0), (3.0, 3.0, 1.0)]
+    ("across", "up", "depth"),
+    [(8.0, 5.0, 2.0), (5.0, 7.0, 2.0), (4.0, 6.0, 1.5), (3.0, 5.0, 1.0), (3.0, 3.0, 1.0)],
 )
 def test_cloth_over_deep_diamonds_lies_between_a_tent_and_straight_walls(across, up, depth):
     field, made = deep_field(across, up, depth)

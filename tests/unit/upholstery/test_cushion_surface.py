@@ -48,7 +48,13 @@ def test_each_button_is_held_at_its_share_of_the_crown_all_over_its_disc(manner)
 
 def test_seams_are_held_down_all_along():
     made = solve_surface(
-        box(-25.0, -20.0, 25.0, 20.0), channels((-15.0, -5.0, 5.0, 15.0), 20.0), 4.0, 0.6, 0.0, 2.5, "pulled-in"
+        box(-25.0, -20.0, 25.0, 20.0),
+        channels((-15.0, -5.0, 5.0, 15.0), 20.0),
+        4.0,
+        0.6,
+        0.0,
+        2.5,
+        "pulled-in",
     )
     plain = solve_surface(
         box(-25.0, -20.0, 25.0, 20.0), PLAIN, 4.0, 0.6, 0.0, 2.5, "pulled-in", cell=made.cell
