@@ -136,7 +136,10 @@ def _crossings(
     level = starts[:, 1] == ends[:, 1]
     starts, ends = starts[~level], ends[~level]
     low, high = np.minimum(starts[:, 1], ends[:, 1]), np.maximum(starts[:, 1], ends[:, 1])
-    first, last = np.searchsorted(lines, low, "left"), np.searchsorted(lines, high, "left" if once else "right")
+    first, last = (
+        np.searchsorted(lines, low, "left"),
+        np.searchsorted(lines, high, "left" if once else "right"),
+    )
     count = last - first
     edge = np.repeat(np.arange(len(starts)), count)
     line = np.arange(count.sum()) - np.repeat(np.cumsum(count) - count, count) + first[edge]
