@@ -175,6 +175,12 @@ def _evened(gain: Array, out: Array) -> Array:
     return evened
 
 
+def sharpest_corner(outline: Region) -> float:
+    """The inner angle of the outline's sharpest corner, degrees; 180 where it has none."""
+    _, turn = _sides(_ring(outline))
+    return 180.0 - float(turn.max()) if turn.max() > CORNER else 180.0
+
+
 def outline_walked(outline: Region, apart: float) -> Array:
     """Points (n, 2) along the outline, to the left, its corners among them, at most ``apart`` mm on."""
     return _walked(_ring(outline), apart)[0]
