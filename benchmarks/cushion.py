@@ -17,8 +17,9 @@ import numpy as np
 from laminature.geometry.region import box
 from laminature.model.cushion import Buttoning
 from laminature.upholstery.cloth import solve_cloth
+from laminature.upholstery.heights import arc_lengths
 from laminature.upholstery.mesh import cushion_mesh
-from laminature.upholstery.surface import arc_lengths, chosen_cell, solve_surface
+from laminature.upholstery.surface import chosen_cell, solve_surface
 
 ACROSS, UP, MARGIN, BEAD, CROWN = 10.0, 14.0, 6.0, 1.6, 4.0
 AIM, FLOOR = 0.1, 0.4

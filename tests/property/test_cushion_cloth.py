@@ -10,9 +10,10 @@ from laminature.geometry.flat import grown, holds_point
 from laminature.geometry.region import Region, box, disc, regular, shape
 from laminature.model.cushion import Buttoning
 from laminature.upholstery.cloth import solve_cloth
+from laminature.upholstery.heights import heights_at
 from laminature.upholstery.mesh import cushion_mesh
 from laminature.upholstery.outermost import ways_out
-from laminature.upholstery.surface import heights_at, solve_surface
+from laminature.upholstery.surface import solve_surface
 
 from ..buttonings import PLAIN, channels, circle, diamonds, squares
 

@@ -8,9 +8,9 @@ from laminature.geometry.region import Region
 from laminature.model.cushion import Buttoning, Surface
 from laminature.model.design import CushionSpec
 from laminature.model.finding import Finding
+from laminature.upholstery.heights import free_at
 from laminature.upholstery.marks import cloth_bounds
 from laminature.upholstery.rim import sharpest_corner
-from laminature.upholstery.surface import free_at
 
 #: Cloth thicker than this does not lie down over a miniature crown (common practice, no source), actual mm.
 THICK = 0.3

@@ -15,9 +15,10 @@ from scipy.spatial import Delaunay, cKDTree
 from laminature.geometry.path import Point
 from laminature.geometry.region import Region
 from laminature.model.cushion import Buttoning, CushionMesh, Manner, Shell, Surface
+from laminature.upholstery.heights import inside, raised, smooth_fields
 from laminature.upholstery.rim import outline_walked
 from laminature.upholstery.skin import ball, between, empty, joined, smooth_normals, tube
-from laminature.upholstery.surface import inside, pleat_lines, raised, smooth_fields
+from laminature.upholstery.surface import pleat_lines
 
 Array = NDArray[np.float64]
 Faces = NDArray[np.int64]

@@ -18,8 +18,8 @@ from laminature.errors import GeometryError
 from laminature.geometry.flat import Flat, convex, flat, holds_point, tidy
 from laminature.geometry.region import Region
 from laminature.model.cushion import Surface
+from laminature.upholstery.heights import arc_lengths
 from laminature.upholstery.outermost import hull, way_to, ways_out
-from laminature.upholstery.surface import arc_lengths
 
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]

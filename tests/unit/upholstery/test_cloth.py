@@ -9,8 +9,9 @@ from laminature.errors import GeometryError
 from laminature.geometry.region import box, disc, regular, shape
 from laminature.model.cushion import Buttoning
 from laminature.upholstery.cloth import solve_cloth
+from laminature.upholstery.heights import arc_length
 from laminature.upholstery.marks import neighbours, spans, spread
-from laminature.upholstery.surface import arc_length, solve_surface
+from laminature.upholstery.surface import solve_surface
 
 from ...buttonings import PLAIN, channels, circle, diamonds, squares
 
