@@ -8,9 +8,10 @@ from scipy.integrate import quad
 from scipy.special import i0, k0
 
 from laminature.geometry.region import box, disc, shape
+from laminature.upholstery.heights import arc_length, arc_lengths
 from laminature.upholstery.marks import cloth_bounds, placed_marks
 from laminature.upholstery.sheet import sheet, solve, with_discs, with_lines
-from laminature.upholstery.surface import arc_length, arc_lengths, chosen_cell, solve_surface
+from laminature.upholstery.surface import chosen_cell, solve_surface
 
 from ..buttonings import PLAIN, circle, diamonds, squares
 

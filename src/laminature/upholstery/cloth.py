@@ -18,9 +18,9 @@ from laminature.geometry.path import Point
 from laminature.geometry.region import Region
 from laminature.model.cushion import Buttoning, Cloth, Manner, Surface
 from laminature.upholstery.folds import Use, corner_folds, edge_folds, pleats
+from laminature.upholstery.heights import arc_lengths
 from laminature.upholstery.marks import placed_marks, spread
 from laminature.upholstery.rim import Rim, rim
-from laminature.upholstery.surface import arc_lengths
 
 Array = NDArray[np.float64]
 #: Cloth bought beyond the cut line on each side, mm, and what sizes are rounded up to (no source).

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 
+from laminature.geometry.region import Region
 from laminature.model.cushion import Buttoning, Surface
 from laminature.model.design import CushionSpec
 from laminature.model.finding import Finding
+from laminature.upholstery.heights import free_at
 from laminature.upholstery.marks import cloth_bounds
-from laminature.upholstery.surface import free_at
+from laminature.upholstery.rim import sharpest_corner
 
 #: Cloth thicker than this does not lie down over a miniature crown (common practice, no source), actual mm.
 THICK = 0.3
@@ -18,15 +20,13 @@ PLEAT, SHARP_PLEAT, SHARP = 3, 5, 75.0
 SHALLOW = 0.8
 
 
-def cloth_findings(
-    spec: CushionSpec, scale: float, widest: float, side: float, sharpest: float = 90.0
-) -> tuple[Finding, ...]:
-    """What is unwise about the cloth that ``spec`` names, at 1 : ``scale``.
+def cloth_findings(spec: CushionSpec, scale: float, outline: Region, side: float) -> tuple[Finding, ...]:
+    """What is unwise about the cloth that ``spec`` names, on a panel of this ``outline``, at 1 : ``scale``.
 
-    ``widest`` is the cushion's smaller side, mm at miniature scale; ``side`` what the envelope allows
-    on each side for cloth, without piping, mm; ``sharpest`` the outline's sharpest corner, degrees (180
-    for none).
+    ``side`` is what the envelope allows on each side for cloth, without piping, mm.
     """
+    x0, y0, x1, y1 = outline.bounds
+    widest, sharpest = min(x1 - x0, y1 - y0), sharpest_corner(outline)
     found = []
     cloth = spec.cloth_thickness
     if cloth > THICK + 1e-9:

@@ -13,9 +13,9 @@ from numpy.typing import NDArray
 
 from laminature.geometry.path import Point
 from laminature.model.cushion import Buttoning, Fold, Surface
+from laminature.upholstery.heights import arc_lengths
 from laminature.upholstery.outermost import way_to, ways_out
 from laminature.upholstery.rim import Rim
-from laminature.upholstery.surface import arc_lengths
 
 Array = NDArray[np.float64]
 #: What a cushion is for, which decides how corner folds lie.

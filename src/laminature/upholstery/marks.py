@@ -16,7 +16,7 @@ from scipy import sparse
 from scipy.sparse.linalg import splu
 
 from laminature.model.cushion import Buttoning, Surface
-from laminature.upholstery.surface import arc_lengths
+from laminature.upholstery.heights import arc_lengths
 
 Array = NDArray[np.float64]
 Pairs = NDArray[np.int64]

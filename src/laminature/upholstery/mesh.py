@@ -15,9 +15,10 @@ from scipy.spatial import Delaunay, cKDTree
 from laminature.geometry.path import Point
 from laminature.geometry.region import Region
 from laminature.model.cushion import Buttoning, CushionMesh, Manner, Shell, Surface, Upholstery
+from laminature.upholstery.heights import inside, raised, smooth_fields
 from laminature.upholstery.rim import outline_walked
 from laminature.upholstery.skin import ball, between, empty, joined, smooth_normals, tube
-from laminature.upholstery.surface import inside, pleat_lines, raised, smooth_fields
+from laminature.upholstery.surface import pleat_lines
 
 Array = NDArray[np.float64]
 Faces = NDArray[np.int64]
@@ -27,8 +28,10 @@ WANTED = 6000
 SHOULDER = (0.0, 0.01, 0.04, 0.1, 0.2, 0.36, 0.6, 1.0)
 #: Which of them, with the last, the shape of the shoulder is read from.
 MIDWAY = 6
-#: Rings round a bead: radii over the bead's; points on each, and on each where there are many beads.
-ROUND, MANY = (0.5, 1.0, 1.3, 1.7, 2.3), 80
+#: Rings round a bead: radii over the bead's, and points on each.
+ROUND, ON_RING = (0.5, 1.0, 1.3, 1.7, 2.3), 24
+#: With more beads than this, and more lines, all is drawn coarser, so that triangles do not grow as they do.
+FEW_BEADS, FEW_LINES = 16, 50
 #: Rows beside a pleat or seam, mm.
 BESIDE = (0.0, 0.2, 0.55, 1.1)
 #: Corners are drawn out to at most this many times the distance by which an edge is moved.
@@ -145,20 +148,19 @@ def _filling(
     """Points within the ring ``inner``, the important ones first, each clear of those before it."""
     kept = inner
     groups: list[tuple[Array, float]] = []
-    many = len(buttoning.points) > MANY
+    coarse = max(1.0, (len(buttoning.points) / FEW_BEADS) ** 0.5, (len(lines) / FEW_LINES) ** 0.5)
     for n, share in enumerate(ROUND):
-        steps = (8 if many else 14) if share < 1.0 else (12 if many else 24)
+        steps = max(10, round(ON_RING / coarse)) // (2 if share < 1.0 else 1)
         turn = 2.0 * np.pi * (np.arange(steps) + 0.5 * (n % 2)) / steps
         circle = share * bead / 2 * np.column_stack([np.cos(turn), np.sin(turn)])
         if buttoning.points:
             spots = (np.array(buttoning.points)[:, None, :] + circle).reshape(-1, 2)
             groups.append((spots, 0.1 * bead))
     for n, beside in enumerate(BESIDE):
-        # Where points are many, rows farther apart: a pleat is no wider for it, only coarser.
-        step = max(0.35, grain * (0.4 + 0.15 * n)) * (1.6 if many else 1.0)
+        step = max(0.35, grain * (0.4 + 0.15 * n)) * coarse
         rows = [_row(a, b, side * beside, step) for a, b in lines for side in (1, -1)[: 1 + (n > 0)]]
         if rows:
-            groups.append((np.concatenate(rows), min(0.16 + 0.1 * n, 0.5 * grain)))
+            groups.append((np.concatenate(rows), min((0.16 + 0.1 * n) * coarse, 0.5 * grain)))
     groups.append((_lattice(inner, grain), 0.62 * grain))
     for spots, apart in groups:
         clear = inside(surface, spots) & (cKDTree(kept).query(spots)[0] > apart)

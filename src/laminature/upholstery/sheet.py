@@ -68,8 +68,9 @@ def sheet(outline: Region, cell: float) -> Sheet:
     shape = (len(y), len(x))
     reach, held = np.ones((4, *shape)), np.zeros((4, *shape))
     starts, ends = outline.edges
-    row, at = _crossings(starts, ends, y)
+    row, at = _crossings(starts, ends, y, once=True)
     inside = _within(row, (at - x[0]) / cell, shape)
+    row, at = _crossings(starts, ends, y)
     _cut(reach[0:2], held[0:2], row, (at - x[0]) / cell, np.zeros(len(at)))
     column, at = _crossings(starts[:, ::-1], ends[:, ::-1], x)
     _cut(
@@ -125,13 +126,20 @@ def with_lines(on: Sheet, lines: Sequence[tuple[Point, Point]], value: Value) ->
     return Sheet(on.x, on.y, on.cell, on.inside, reach, held, on.fixed)
 
 
-def _crossings(starts: Array, ends: Array, lines: Array) -> tuple[NDArray[np.int64], Array]:
+def _crossings(
+    starts: Array, ends: Array, lines: Array, once: bool = False
+) -> tuple[NDArray[np.int64], Array]:
     """Where edges cross the level lines y = ``lines``: the number of the line and x there.
 
-    An edge's lower end belongs to it and its upper does not, so that corners count once.
+    Both ends belong to an edge; with ``once`` only the lower one does, so that corners are counted once.
     """
+    level = starts[:, 1] == ends[:, 1]
+    starts, ends = starts[~level], ends[~level]
     low, high = np.minimum(starts[:, 1], ends[:, 1]), np.maximum(starts[:, 1], ends[:, 1])
-    first, last = np.searchsorted(lines, low, "left"), np.searchsorted(lines, high, "left")
+    first, last = (
+        np.searchsorted(lines, low, "left"),
+        np.searchsorted(lines, high, "left" if once else "right"),
+    )
     count = last - first
     edge = np.repeat(np.arange(len(starts)), count)
     line = np.arange(count.sum()) - np.repeat(np.cumsum(count) - count, count) + first[edge]

@@ -94,14 +94,13 @@ def upholster(
         stitching=stitching,
         piping=piping,
     )
-    x0, y0, x1, y1 = outline.bounds
     cloth_only = envelope.side - (spec.piping + 2.0 * spec.cloth_thickness if spec.piping > 0.0 else 0.0)
     found = (
         *told,
         *(bead_findings(spec, scale) if buttons.points else ()),
         *of_panels,
         *of_batting,
-        *cloth_findings(spec, scale, min(x1 - x0, y1 - y0), cloth_only),
+        *cloth_findings(spec, scale, outline, cloth_only),
         *pillow_findings(spec, buttons, surface, cloth.lengths, scale),
         *of_piping,
         *(rim_findings(envelope, spec, cushion.rim, scale) if cushion.rim > 0.0 else ()),

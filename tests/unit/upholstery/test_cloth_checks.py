@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from laminature.geometry.region import box
+from laminature.geometry.region import box, disc, regular
 from laminature.model.design import CushionSpec
 from laminature.upholstery.cloth_checks import cloth_findings, pillow_findings
 from laminature.upholstery.marks import placed_marks
@@ -13,10 +13,11 @@ from laminature.upholstery.surface import solve_surface
 from ...buttonings import diamonds
 
 SPEC = CushionSpec(manner="deep", pattern="diamond")
+SEAT = box(-45.0, -22.0, 45.0, 22.0)
 
 
-def said(spec=SPEC, widest=44.0, side=0.45, sharpest=90.0):
-    return {f.code: f for f in cloth_findings(spec, 12.0, widest, side, sharpest)}
+def said(spec=SPEC, side=0.45, outline=SEAT):
+    return {f.code: f for f in cloth_findings(spec, 12.0, outline, side)}
 
 
 def test_the_usual_cloth_gives_nothing_to_say():
@@ -38,10 +39,10 @@ def test_a_print_that_repeats_less_than_once_is_too_large():
     assert said(replace(SPEC, print_repeat=25.4)) == {}
 
 
-@pytest.mark.parametrize(("sharpest", "told"), [(90.0, False), (60.0, True), (180.0, False)])
-def test_a_sharp_corner_has_a_pleat_of_five_and_a_round_edge_none(sharpest, told):
+@pytest.mark.parametrize(("outline", "told"), [(SEAT, False), (regular(3, 60.0), True), (disc(20.0), False)])
+def test_a_sharp_corner_has_a_pleat_of_five_and_a_round_edge_none(outline, told):
     # 5 × 0.15 = 0.75 > 0.45 + 0.2; 3 × 0.15 = 0.45 is not.
-    assert ("folds-too-thick" in said(sharpest=sharpest)) == told
+    assert ("folds-too-thick" in said(outline=outline)) == told
 
 
 def flatness(spacing):

@@ -8,14 +8,8 @@ import pytest
 from laminature.errors import GeometryError
 from laminature.geometry.region import box, disc
 from laminature.model.cushion import Buttoning
-from laminature.upholstery.surface import (
-    arc_length,
-    chosen_cell,
-    heights_at,
-    raised,
-    smooth_fields,
-    solve_surface,
-)
+from laminature.upholstery.heights import arc_length, heights_at, raised, smooth_fields
+from laminature.upholstery.surface import chosen_cell, solve_surface
 
 from ...buttonings import PLAIN, channels, circle, diamonds, squares
 
