@@ -54,7 +54,7 @@ def spacing_findings(
     """The spacing got, at both sizes; what is too near to what; cloth too thick to pleat."""
     if made.pattern == "plain":
         return ()
-    if not made.points and not made.seams:
+    if not made.points and made.pattern != "channels":
         return (_no_room(spec, inset, scale),)
     found = [_got(spec, made, wanted, scale)]
     if made.pattern == "channels":
@@ -73,29 +73,29 @@ def spacing_findings(
 
 
 def _got(spec: CushionSpec, made: Buttoning, wanted: tuple[float, float], scale: float) -> Finding:
-    measures = [v for v in _directions(made, made.spacing) if v > 0.0]
-    text = _sizes(measures, scale) if measures else "one alone"
+    if made.pattern == "channels" and not made.seams:
+        said = "The cushion is one channel wide, and has no seam."
+    elif made.pattern != "channels" and len(made.points) == 1:
+        said = "The cushion has one button."
+    else:
+        got, asked = _directions(made, made.spacing), _directions(made, wanted)
+        said = f"{_NAMES[made.pattern]} {_sizes(got, scale)}: {_how_many(made)}."
+        off = max(abs(g / w - 1.0) for g, w in zip(got, asked, strict=True))
+        if spec.spacing is not None and made.pattern != "points" and off > 0.01:
+            said += f" Asked for: {_sizes(asked, scale)}."
+    return Finding("button-spacing", "note", said, part=spec.name)
+
+
+def _how_many(made: Buttoning) -> str:
     count = len(made.points)
     if made.pattern == "channels":
-        many = f"{len(made.seams)} {'seam' if len(made.seams) == 1 else 'seams'}"
-    elif made.pattern == "concentric":
+        return "1 seam" if len(made.seams) == 1 else f"{len(made.seams)} seams"
+    if made.pattern == "concentric":
         last = max(made.rings)
-        many = f"{count} buttons, {last} {'ring' if last == 1 else 'rings'} about the middle"
-    else:
-        rows = len({round(y, 3) for _, y in made.points})
-        many = (
-            f"{count} buttons in {rows} rows" if made.pattern in {"diamond", "square"} else f"{count} buttons"
-        )
-    if count == 1:
-        many, text = "", "one button alone"
-        said = "The cushion has one button, in the middle."
-    else:
-        said = f"{_NAMES[made.pattern]} {text}: {many}."
-    asked = _directions(made, wanted)
-    off = [abs(g / w - 1.0) for g, w in zip(measures, asked, strict=False)]
-    if spec.spacing is not None and made.pattern != "points" and off and max(off) > 0.01:
-        said += f" Asked for: {_sizes(asked, scale)}."
-    return Finding("button-spacing", "note", said, part=spec.name)
+        return f"{count} buttons, {'1 ring' if last == 1 else f'{last} rings'} about the middle"
+    if made.pattern in {"diamond", "square"}:
+        return f"{count} buttons in {len({round(y, 3) for _, y in made.points})} rows"
+    return f"{count} buttons"
 
 
 def _directions(made: Buttoning, spacing: tuple[float, float]) -> list[float]:
@@ -119,6 +119,9 @@ def _sizes(measures: list[float], scale: float) -> str:
 
 
 def _no_room(spec: CushionSpec, inset: float, scale: float) -> Finding:
+    if spec.pattern == "points":
+        said = "The buttons are to lie at points given by hand, and no points are given."
+        return _care("no-room-for-buttons", spec, said, "Give points, or choose another pattern.")
     said = f"No button has room on the cushion with a margin of {in_mm(inset * scale, 0)} at full size."
     return _care("no-room-for-buttons", spec, said, "Give a smaller margin, or leave it out.")
 

@@ -145,6 +145,12 @@ def test_channels_share_the_panel_into_equal_strips():
     assert "4 seams" in found[0].message
 
 
+def test_a_single_channel_is_no_lack_of_room():
+    made, found = laid(box(-20, -10, 20, 10), pattern="channels", columns=1)
+    assert made.seams == ()
+    assert [f.message for f in found] == ["The cushion is one channel wide, and has no seam."]
+
+
 def test_channels_run_from_side_to_side_where_only_rows_are_asked_for():
     made, _ = laid(box(-20, -10, 20, 10), pattern="channels", rows=4)
     assert [s[0][1] for s in made.seams] == pytest.approx([-5, 0, 5])
@@ -194,6 +200,11 @@ def test_a_margin_without_room_is_a_finding_not_an_error():
     made, found = laid(box(-10, -10, 10, 10), pattern="diamond", margin=11.0)
     assert made.points == ()
     assert codes(found) == ["no-room-for-buttons"]
+
+
+def test_points_by_hand_without_points_are_told():
+    _, found = laid(box(-10, -10, 10, 10), pattern="points")
+    assert "no points are given" in found[0].message
 
 
 def test_deep_buttons_want_eight_millimetres_and_thin_cloth():
