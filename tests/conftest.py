@@ -10,8 +10,9 @@ import os
 import pytest
 from hypothesis import HealthCheck, settings
 
-_UNWATCHED = [HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.filter_too_much]
-_COMMON = {"deadline": None, "suppress_health_check": _UNWATCHED}
+#: Sizes that a form refuses are drawn again: an unlucky run refuses many.
+_SLOW = [HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.filter_too_much]
+_COMMON = {"deadline": None, "suppress_health_check": _SLOW}
 settings.register_profile("dev", max_examples=100, **_COMMON)
 settings.register_profile("ci", max_examples=200, derandomize=True, print_blob=True, **_COMMON)
 

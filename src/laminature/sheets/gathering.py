@@ -17,8 +17,8 @@ from laminature.model.board import Board, Grain
 from laminature.model.finding import Finding
 from laminature.model.layer import Layer
 from laminature.model.sheet import Placement, Sheet
+from laminature.sheets.check import placed
 from laminature.sheets.grain import axis_of, crosses, ways
-from laminature.sheets.shapes import turned
 
 Findings = tuple[Finding, ...]
 LaidOut = tuple[tuple[Sheet, ...], Findings]
@@ -132,11 +132,10 @@ def spread_out(sheets: Sequence[Sheet], found: Gathered) -> tuple[Sheet, ...]:
 
 @dataclass(frozen=True)
 class _Piece:
-    """A layer as it lies in a frame, its lower left corner at (0, 0) before it is put at ``at``."""
+    """A layer as it is turned in a frame, ``flat``, and where it lies there."""
 
     layer: Layer
     flat: Flat
-    turn: float
     at: Placement
 
     @property
@@ -156,10 +155,10 @@ def _piece(layer: Layer, axis: float, count: int, board: Board) -> _Piece:
     """Turned as its grain wants it in a frame along whose x the grain runs; all of a part alike."""
     grain: Grain = "none" if board.grain == "none" else "x"
     turn = ways(layer.grain, grain, axis, crosses(layer.index, count), layer.mirrored)[0][0]
-    flat = turned(layer.cut[0], turn, layer.mirrored)
+    lying = Placement(layer.part, layer.index, 0.0, 0.0, turn, layer.mirrored)
+    flat = placed(layer, lying)
     x0, y0, _, _ = flat.bounds
-    at = Placement(layer.part, layer.index, -float(x0), -float(y0), turn, layer.mirrored)
-    return _Piece(layer, flat, turn, at)
+    return _Piece(layer, flat, replace(lying, x=-float(x0), y=-float(y0)))
 
 
 def _packed(found: Sequence[_Piece], web: float, spacing: float, largest: float) -> list[list[_Piece]]:
@@ -200,7 +199,7 @@ def _size(shelf: Sequence[_Piece], edge: float) -> tuple[float, float]:
 
 
 def _frame(number: int, board: Board, shelf: Sequence[_Piece], spacing: float) -> Layer:
-    lying = [turned(p.layer.cut[0], p.turn, p.layer.mirrored, p.at.x, p.at.y) for p in shelf]
+    lying = [placed(p.layer, p.at) for p in shelf]
     wide, high = _size(shelf, spacing + BAR)
     rooms = [pieces(grown(Flat(f.exterior), spacing))[0].exterior for f in lying]
     flat = Flat(rectangle(0.0, 0.0, wide, high).exterior, rooms)
