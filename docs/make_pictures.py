@@ -12,12 +12,13 @@ import tempfile
 
 import laminature as lam
 from laminature.drawings.picture import picture
+from laminature.upholstery.mesh import mesh_of
 from laminature.writers.png import png
 
 ROOT = pathlib.Path(__file__).resolve().parent.parent
 PICTURES = ROOT / "docs" / "pictures"
 #: Examples, and from where each looks best: azimuth and elevation in degrees.
-VIEWS = {"lamp-table": (-35.0, 25.0), "window-seat": (-32.0, 24.0)}
+VIEWS = {"lamp-table": (-35.0, 25.0), "window-seat": (-32.0, 30.0), "lookout-stool": (-30.0, 32.0)}
 
 
 def main() -> int:
@@ -31,9 +32,15 @@ def main() -> int:
             missing = True
             continue
         build = lam.build(lam.read(design))
+        skins = [(made.name, made.pose, mesh_of(made)) for made in build.cushions]
         for suffix, exploded in (("", 0.0), ("-apart", 0.7)):
             pixels = picture(
-                build.piece.parts, build.layers, azimuth=azimuth, elevation=elevation, exploded=exploded
+                build.piece.parts,
+                build.layers,
+                azimuth=azimuth,
+                elevation=elevation,
+                exploded=exploded,
+                cushions=skins,
             )
             save(f"{name}{suffix}.png", png(pixels))
         sheet(build, name)

@@ -53,7 +53,7 @@ def picture(
     ``cushions`` are names, poses and skins.
     """
     shape = (height * FINE, width * FINE)
-    scene = faces(parts, layers, _apart(parts, layers, exploded), cushions)
+    scene = faces(parts, layers, _apart(parts, layers, cushions, exploded), cushions)
     view = camera((azimuth, elevation), scene.start, shape, room=0.1)
     sight = _mended(scene, seen(scene, view))
     behind, on_ground = _backdrop(view, scene.start)
@@ -83,8 +83,13 @@ def picture(
     return _smaller(colour)
 
 
-def _apart(parts: Sequence[Part], layers: Sequence[Layer], exploded: float) -> dict[str, Array]:
-    """How far each part is moved, mm."""
+def _apart(
+    parts: Sequence[Part],
+    layers: Sequence[Layer],
+    cushions: Sequence[tuple[str, Pose, CushionMesh]],
+    exploded: float,
+) -> dict[str, Array]:
+    """How far each part and cushion is moved, mm."""
     if exploded == 0.0:
         return {}
     boxes = {}
@@ -94,6 +99,8 @@ def _apart(parts: Sequence[Part], layers: Sequence[Layer], exploded: float) -> d
             x0, y0, x1, y1 = part.outline.bounds
             corners = [(x, y, z) for x in (x0, x1) for y in (y0, y1) for z in (0.0, part.thickness)]
             boxes[part.name] = part.pose.to_piece(np.array(corners))
+    for name, pose, mesh in cushions:
+        boxes[name] = pose.to_piece(mesh.cloth.vertices)
     every = np.concatenate(list(boxes.values()))
     middle = (every.min(axis=0) + every.max(axis=0)) / 2
     return {name: exploded * ((b.min(axis=0) + b.max(axis=0)) / 2 - middle) for name, b in boxes.items()}
