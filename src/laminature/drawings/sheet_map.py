@@ -119,18 +119,6 @@ def map_drawing(
     )
 
 
-def _under(shape: Flat, label: str, taken: Sequence[Shape]) -> tuple[Text, Flat] | None:
-    """The label of a piece in a frame just under it, and the room it takes; None where there is none."""
-    x0, y0, x1, _ = shape.bounds
-    x = (x0 + x1) / 2.0
-    for size in SMALL_LABELS:
-        half, y = text_width(label, size) / 2.0 + 0.4, y0 - 0.35 - size
-        room = rectangle(x - half, y - 0.2, x + half, y + size + 0.2)
-        if not any(room.intersects(other) for other in taken):
-            return Text(label, x, y, size, "middle"), room
-    return None
-
-
 def _straight(shape: Flat) -> Path:
     """The border of a polygon without curves."""
     return polyline(shape.exterior.coords[:-1])
@@ -160,6 +148,18 @@ def _ringed(name: str, number: str, room: Shape) -> tuple[list[Stroke], list[Box
             paths = (circle(radius, at), *text_paths(number, size, (x, y - size / 2.0), "middle"))
             return _numbered(f"{name}-order", paths), [(x - radius, y - radius, x + radius, y + radius)]
     return [], []
+
+
+def _under(shape: Flat, label: str, taken: Sequence[Shape]) -> tuple[Text, Flat] | None:
+    """The label of a piece in a frame just under it, and the room it takes; None where there is none."""
+    x0, y0, x1, _ = shape.bounds
+    x = (x0 + x1) / 2.0
+    for size in SMALL_LABELS:
+        half, y = text_width(label, size) / 2.0 + 0.4, y0 - 0.35 - size
+        room = rectangle(x - half, y - 0.2, x + half, y + size + 0.2)
+        if not any(room.intersects(other) for other in taken):
+            return Text(label, x, y, size, "middle"), room
+    return None
 
 
 def _cross(at: Point, half: float) -> tuple[Path, ...]:
