@@ -253,19 +253,19 @@ class _Press:
     # --- what has come of it
 
     def _finish(self, attempt: _Attempt) -> None:
-        moved = attempt.squeeze.places(attempt.sheet)
+        found = list(attempt.squeeze.proposals(attempt.sheet))
         attempt.squeeze.end()
-        self.mute = self.mute + 1 if moved is None else 0
+        self.mute = 0 if found else self.mute + 1
         places = self.layout.places
         if self._shapes_on(attempt.sheet) != attempt.stood:
             return
         filling = bool(attempt.extras)
-        sound = moved is not None and self._sound(moved)
+        moved = next((places for places in found if self._sound(places)), None)
         if filling:
             tried = self._fullness(attempt.squeeze.bundles)
-            self.hope[attempt.sheet] = tried + MORE_HOPE if sound else tried - LESS_HOPE
+            self.hope[attempt.sheet] = tried + MORE_HOPE if moved else tried - LESS_HOPE
         where = {p.shape: p.sheet for p in places}
-        if not sound or moved is None or any(where[k] != self.last for k in attempt.extras):
+        if moved is None or any(where[k] != self.last for k in attempt.extras):
             return
         going = {*(p.shape for p in moved), *attempt.removed}
         rest = [p for p in places if p.shape not in going]
