@@ -172,10 +172,10 @@ class Build:
         made = with_grain(self._made(), self.design.grains)
         if any(rule.kind == "cleat" for rule in made.rules):
             made = with_cleats(made, find_contacts(made.parts), self.workshop.layers(2))
-        made, found = with_gluing(made, self.design.stack_rules)
+        made = with_gluing(made, self.design.stack_rules)
+        found: tuple[Finding, ...] = ()
         if any(p.gluing.face_last is not None for p in made.parts):
-            made, faced = with_faces_last(made, find_contacts(made.parts), self.boards)
-            found += faced
+            made, found = with_faces_last(made, find_contacts(made.parts), self.boards)
         return replace(made, parts=tuple(self._memory.same(p) for p in made.parts)), found
 
     def _made(self) -> Piece:
