@@ -26,12 +26,12 @@ from laminature.sheets.squeezing import Bundle, Squeeze, bundles_of
 Told = Callable[[float, str], None]
 
 #: The share of the time that goes into shaking orders before sheets are squeezed.
-SHAKING = 0.2
+SHAKING = 0.35
 #: The same where there is but one full sheet: pressing it down is then all that helps.
 SHAKING_ONE = 0.03
 #: A squeezing attempt takes this share of the time, within these bounds, s.
 ATTEMPT = 0.12
-SHORTEST, LONGEST = 1.2, 2.5
+SHORTEST, LONGEST = 2.0, 2.5
 #: By how much fuller than now a sheet is hoped to become at least, and by how much more after a success
 #: or less after a failure than what was tried, as shares of a sheet.
 LEAST_HOPE, MORE_HOPE, LESS_HOPE = 0.012, 0.012, 0.004
