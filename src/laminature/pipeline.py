@@ -180,10 +180,10 @@ class Build:
         made = with_cushions(made, self.design.cushions, self._envelopes)
         if any(rule.kind == "cleat" for rule in made.rules):
             made = with_cleats(made, find_contacts(made.parts), self.workshop.layers(2))
-        made, found = with_gluing(made, self.design.stack_rules)
+        made = with_gluing(made, self.design.stack_rules)
+        found: tuple[Finding, ...] = ()
         if any(p.gluing.face_last is not None for p in made.parts):
-            made, faced = with_faces_last(made, find_contacts(made.parts), self.boards)
-            found += faced
+            made, found = with_faces_last(made, find_contacts(made.parts), self.boards)
         return replace(made, parts=tuple(self._memory.same(p) for p in made.parts)), found
 
     def _made(self) -> Piece:
@@ -464,7 +464,7 @@ def kit_files(build: Build) -> dict[str, bytes]:
         skins = [(made.name, made.pose, mesh_of(made)) for made in build.cushions]
         files["piece.glb"] = glb(build.piece.parts, build.layers, skins)
         for made, prefix in zip(build.cushions, prefixes, strict=True):
-            files |= _cushion_files(made, prefix)
+            files |= _cushion_files(made, prefix, build.design.cutting)
     files["README.txt"] = readme(
         build.design,
         build.piece,
@@ -488,10 +488,13 @@ def _cushion_prefixes(build: Build) -> tuple[str, ...]:
     return tuple(f"cushion/{n}-" for n in range(1, len(build.cushions) + 1))
 
 
-def _cushion_files(made: Upholstery, prefix: str) -> dict[str, bytes]:
+def _cushion_files(made: Upholstery, prefix: str, cutting: Cutting) -> dict[str, bytes]:
     batting, cloth, charts = batting_drawings(made), cloth_drawing(made), stitch_charts(made)
     drawings = (cloth, *batting, *charts)
-    return {f"{prefix}{d.name}.svg": svg(d) for d in drawings} | {f"{prefix}cushion.pdf": pdf(drawings)}
+    files = {f"{prefix}{d.name}.svg": svg(d) for d in drawings}
+    if "dxf" in cutting.files:
+        files |= {f"{prefix}{d.name}.dxf": dxf(d) for d in batting}
+    return files | {f"{prefix}cushion.pdf": pdf(drawings)}
 
 
 def looked_up(build: Build, size: tuple[float, float], most: int) -> tuple[Stray, ...]:

@@ -4,7 +4,10 @@ import io
 
 import numpy as np
 import pytest
+import shapely
 import trimesh
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 import laminature as lam
 from laminature import pipeline
@@ -80,7 +83,7 @@ def test_the_kit_holds_templates_charts_and_words():
         built(STOOL + '[cushion]\non = "top"\npattern = "concentric"\npiping = "0.5 mm"\n')
     )
     assert {n for n in files if n.startswith("cushion/")} == {
-        *(f"cushion/batting-{n}.svg" for n in range(1, 5)),
+        *(f"cushion/batting-{n}.{kind}" for n in range(1, 5) for kind in ("svg", "dxf")),
         "cushion/cloth.svg",
         "cushion/buttons-front.svg",
         "cushion/buttons-back.svg",
@@ -167,3 +170,48 @@ def test_one_change_elsewhere_does_not_upholster_again():
     first = once(SEAT + '[cushion]\npattern = "diamond"\n').cushions[0]
     second = once(SEAT + 'foot = "4 in"\n[cushion]\npattern = "diamond"\n').cushions[0]
     assert second is first
+
+
+def lengths(low, high):
+    return st.floats(low, high).map(lambda v: round(v, 1))
+
+
+@settings(max_examples=25)
+@given(
+    lengths(26.0, 70.0),
+    lengths(14.0, 28.0),
+    lengths(1.0, 3.0),
+    st.sampled_from([6, 12, 16]),
+    st.sampled_from(["plain", "diamond", "square", "row", "channels"]),
+    st.sampled_from(["0", "0.5 mm", "0.8 mm"]),
+    st.integers(1, 5),
+)
+def test_the_covered_cushion_fits_its_frame(width, depth, rail, scale, pattern, piping, layers):
+    text = f"""
+    scale = "1:{scale}"
+    [form]
+    name = "boxed-seat"
+    width = "{width} in"
+    depth = "{depth} in"
+    frame_width = "{rail} in"
+    [cushion]
+    on = "seat"
+    pattern = "{pattern}"
+    piping = "{piping}"
+    batting_layers = {layers}
+    """.replace('"0"', "0")
+    build = built(text)
+    try:
+        (made,) = build.cushions
+    except FormError:
+        return
+    spec, room = build.design.cushions[0], made.envelope
+    (opening,) = build.piece.part("frame").outline.openings
+    covered = shapely.buffer(made.outline.flat, room.side, join_style="mitre")
+    hole = shapely.polygons(opening.flattened)
+    assert shapely.buffer(covered, room.clearance - 1e-6, join_style="mitre").within(hole)
+    # What was solved afterwards stays within what the closed form promised before the furniture was drawn.
+    high = np.nanmax(made.surface.heights)
+    cloth = 4.0 * spec.cloth_thickness
+    assert room.panel_thickness + high + cloth <= room.height + 1e-6
+    assert room.panel_thickness + made.batting.crown + cloth <= room.height + 1e-6

@@ -135,7 +135,7 @@ def test_a_spare_is_named_on_map_and_list_and_counted_in_no_stack():
     drawing = sheet_drawing(sheet, layers, BOARDS, False)
     assert "A1-spare" in {s.name for s in drawing.strokes}
     page = map_drawing(sheet, layers, BOARDS)
-    assert any("Spare, counted in no stack: A1" in t.text for t in page.texts)
+    assert any("Spare (+), counted in no stack: A1" in t.text for t in page.texts)
     rows = [t.text for p in cutting_list(sheet, ["A1", "A1-spare"], layers, PARTS) for t in p.texts]
     assert any("A1  Spare: Top, layer 1 of 4" in row for row in rows)
     assert stack_list(layers, PARTS, BOARDS) == stack_list(LAYERS, PARTS, BOARDS)

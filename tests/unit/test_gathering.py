@@ -6,6 +6,7 @@ from dataclasses import replace
 import pytest
 import shapely
 
+from laminature.drawings.sheet_map import map_drawing
 from laminature.drawings.sheets import sheet_drawing
 from laminature.geometry.flat import mapped, rectangle
 from laminature.geometry.pose import cos_sin
@@ -156,3 +157,15 @@ def test_the_frames_border_is_cut_after_all_that_hangs_in_it():
     assert cuts[-1].name == "frame-1"
     assert route.pieces[-1] == "frame-1"
     assert all(s.open for s in cuts[:-1])
+
+
+def test_on_the_map_pieces_are_named_within_their_frame():
+    layers = tuple(replace(x, bridges=((0, (3.5, 0.0)), (0, (3.5, 4.0)))) for x in pegs())
+    found, (sheet,) = laid(layers)
+    page = map_drawing(sheet, (*layers, *found.frames), BOARDS, ["frame-1"])
+    outline = next(s for s in page.strokes if s.name == "frame-1-outline")
+    frame = shapely.Polygon(outline.path.flattened)
+    labels = [t for t in page.texts if t.text.rstrip("*") in ("B1", "B2", "B3")]
+    assert len(labels) == 27
+    assert all(frame.contains(shapely.Point(t.x, t.y)) for t in labels)
+    assert len({(round(t.x, 2), round(t.y, 2)) for t in labels}) == 27

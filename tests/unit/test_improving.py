@@ -103,9 +103,9 @@ def test_a_computer_that_starts_no_process_changes_nothing(monkeypatch):
 
 def test_a_squeezer_that_lies_is_found_out(monkeypatch):
     def heap(self, sheet):
-        return [Place(p.shape, sheet, 0.0, 0.0, p.turn) for b in self.bundles for p in b.members]
+        return iter([[Place(p.shape, sheet, 0.0, 0.0, p.turn) for b in self.bundles for p in b.members]])
 
-    monkeypatch.setattr(squeezing.Squeeze, "places", heap)
+    monkeypatch.setattr(squeezing.Squeeze, "proposals", heap)
     layers = kit()
     sheets, findings = lay_out(layers, BOARDS, 1.5, 3.0, seconds=2.0)
     assert not findings
@@ -163,10 +163,9 @@ def test_squeezed_shapes_keep_their_distance_and_stay_in_the_room():
     squeeze = Squeeze(bundles, 60.0, 200.0, 2.0, 2.0, 1)
     try:
         assert squeeze._ended.wait(20.0)
-        found = squeeze.places(4)
+        found = next(squeeze.proposals(4))
     finally:
         squeeze.end()
-    assert found is not None
     assert {p.sheet for p in found} == {4}
     lying = {p.shape: shapes[p.shape].lying(p) for p in found}
     assert len(lying) == 4
@@ -184,7 +183,7 @@ def test_a_squeezer_that_panics_has_no_answer():
     squeeze = Squeeze(wide, 60.0, 200.0, 1.0, 2.0, 1)
     try:
         assert squeeze._ended.wait(20.0)
-        assert squeeze.places(0) is None
+        assert not list(squeeze.proposals(0))
     finally:
         squeeze.end()
 

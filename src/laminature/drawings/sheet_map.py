@@ -31,6 +31,8 @@ FOOT = 42.0
 LINE = 5.6
 #: Heights of letters, mm.
 LABELS = (2.6, 2.2, 1.9)
+#: And of those of small pieces in a frame, where they stand under them.
+SMALL_LABELS = (1.6, 1.3)
 BODY = 2.3
 NUMBERS = (1.6, 1.3)
 Box = tuple[float, float, float, float]
@@ -69,9 +71,14 @@ def map_drawing(
     starred: list[Placed] = []
     spots: Spots = {}
     shapes = [shrunk(one.flat, factor, origin) for one in placed]
+    frames = [Flat(s.exterior) for one, s in zip(placed, shapes, strict=True) if one.layer.role == "frame"]
+    # Where no label of a piece in a frame may stand: on pieces, on the frame's border, on other labels.
+    taken: list[Shape] = [
+        s.exterior if one.layer.role == "frame" else s for one, s in zip(placed, shapes, strict=True)
+    ]
     numbers = {name: n for n, name in enumerate(order, start=1)}
     for one, shape in zip(placed, shapes, strict=True):
-        label = one.layer.label + (" spare" if one.layer.role == "spare" else "")
+        label = one.layer.label + ("+" if one.layer.role == "spare" else "")
         frame_only = one.layer.role == "frame"
         if not frame_only and spot_on_sheet(one, spots) is None:
             starred.append(one)
@@ -92,13 +99,21 @@ def map_drawing(
                 for n, p in enumerate(spot.strokes(label), start=1)
             ]
             hatching = without_boxes(shape, [spot.box(label)])
+            taken.append(rectangle(*spot.box(label)))
             if one.name in numbers:
                 ring, box = _ringed(one.name, str(numbers[one.name]), hatching)
                 strokes += ring
+                taken += [rectangle(*b) for b in box]
                 hatching = without_boxes(hatching, box)
         else:
             number = f" ({numbers[one.name]})" if one.name in numbers else ""
-            far.append(Tag(label + number, shape))
+            gathered = any(f.covers(shape) for f in frames)
+            under = _under(shape, label, taken) if gathered else None
+            if under is not None:
+                texts.append(under[0])
+                taken.append(under[1])
+            else:
+                far.append(Tag(label + number, shape))
         if one.mirrored:
             strokes += _numbered(f"{one.name}-hatch", hatched(hatching, HATCH))
     kept = kept_strokes(remainders, factor, origin)
@@ -155,6 +170,18 @@ def _ringed(name: str, number: str, room: Shape) -> tuple[list[Stroke], list[Box
             paths = (circle(radius, at), *text_paths(number, size, (x, y - size / 2.0), "middle"))
             return _numbered(f"{name}-order", paths), [(x - radius, y - radius, x + radius, y + radius)]
     return [], []
+
+
+def _under(shape: Flat, label: str, taken: Sequence[Shape]) -> tuple[Text, Flat] | None:
+    """The label of a piece in a frame just under it, and the room it takes; None where there is none."""
+    x0, y0, x1, _ = shape.bounds
+    x = (x0 + x1) / 2.0
+    for size in SMALL_LABELS:
+        half, y = text_width(label, size) / 2.0 + 0.4, y0 - 0.35 - size
+        room = rectangle(x - half, y - 0.2, x + half, y + size + 0.2)
+        if not any(room.intersects(other) for other in taken):
+            return Text(label, x, y, size, "middle"), room
+    return None
 
 
 def _cross(at: Point, half: float) -> tuple[Path, ...]:
@@ -253,7 +280,7 @@ def _small(placed: Sequence[Placed], width: float) -> list[str]:
         words = "Held by bridges (small rings), cut them with a knife: "
         lines += wrapped(words + _named(bridged), width, 2)
     if spare:
-        lines += wrapped("Spare, counted in no stack: " + _named(spare), width, 2)
+        lines += wrapped("Spare (+), counted in no stack: " + _named(spare), width, 2)
     return lines
 
 

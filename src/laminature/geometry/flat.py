@@ -122,16 +122,15 @@ def grown(
     return shapely.buffer(shape, distance, quad_segs=segments, join_style=corners, mitre_limit=5.0)
 
 
-def wrapped(shape: Flat, within: float) -> Flat:
-    """The shape's outline without openings and with fewer corners, at most 2 · ``within`` mm around it.
+def wrapped(shape: Flat, within: float, swell: float = 0.0) -> Flat:
+    """The shape's outline without openings, grown by ``swell`` mm, with fewer corners.
 
-    An outline of a few corners stays as it is.
+    It lies at most 2 · ``within`` mm around what was grown; an outline of a few corners keeps them.
     """
     outer = Polygon(shape.exterior)
-    if len(shape.exterior.coords) <= 12:
-        return outer
-    swollen = shapely.buffer(outer, within, quad_segs=2, join_style="mitre", mitre_limit=2.0)
-    fewer = shapely.simplify(swollen, within)
+    few = len(shape.exterior.coords) <= 12
+    swollen = grown(outer, swell if few else swell + within)
+    fewer = swollen if few else shapely.simplify(swollen, within)
     made = fewer if isinstance(fewer, Polygon) and fewer.is_valid else swollen
     return Polygon(cast(Polygon, made).exterior)
 

@@ -6,30 +6,15 @@ from collections.abc import Sequence
 from dataclasses import fields, replace
 from fnmatch import fnmatchcase
 
-from laminature.model.finding import Finding
 from laminature.model.gluing import BY_HAND, Gluing, StackRule
 from laminature.model.piece import Piece
 
 
-def with_gluing(piece: Piece, rules: Sequence[StackRule]) -> tuple[Piece, tuple[Finding, ...]]:
-    """The piece with the rules laid over each other on every part; later ones win.
-
-    Found: ``stack-rule-idle`` for a rule that speaks of no part.
-    """
+def with_gluing(piece: Piece, rules: Sequence[StackRule]) -> Piece:
+    """The piece with the rules laid over each other on every part; later ones win."""
     if not rules:
-        return piece, ()
-    parts = tuple(replace(p, gluing=_settled(p.name, rules)) for p in piece.parts)
-    found = [
-        Finding(
-            "stack-rule-idle",
-            "care",
-            f"A rule for stacks speaks of parts like {rule.parts!r}, and there are none.",
-            "The parts are called: " + ", ".join(p.name for p in parts[:20]) + ".",
-        )
-        for rule in rules
-        if not any(fnmatchcase(p.name, rule.parts) for p in parts)
-    ]
-    return replace(piece, parts=parts), tuple(found)
+        return piece
+    return replace(piece, parts=tuple(replace(p, gluing=_settled(p.name, rules)) for p in piece.parts))
 
 
 def _settled(name: str, rules: Sequence[StackRule]) -> Gluing:

@@ -121,4 +121,5 @@ class Design:
         return (
             *(pattern for rule in self.rules for pattern in rule.parts),
             *(pattern for pattern, _ in self.grains),
+            *(rule.parts for rule in self.stack_rules),
         )

@@ -26,12 +26,12 @@ from laminature.sheets.squeezing import Bundle, Squeeze, bundles_of
 Told = Callable[[float, str], None]
 
 #: The share of the time that goes into shaking orders before sheets are squeezed.
-SHAKING = 0.2
+SHAKING = 0.35
 #: The same where there is but one full sheet: pressing it down is then all that helps.
 SHAKING_ONE = 0.03
 #: A squeezing attempt takes this share of the time, within these bounds, s.
 ATTEMPT = 0.12
-SHORTEST, LONGEST = 1.2, 2.5
+SHORTEST, LONGEST = 2.0, 2.5
 #: By how much fuller than now a sheet is hoped to become at least, and by how much more after a success
 #: or less after a failure than what was tried, as shares of a sheet.
 LEAST_HOPE, MORE_HOPE, LESS_HOPE = 0.012, 0.012, 0.004
@@ -253,19 +253,19 @@ class _Press:
     # --- what has come of it
 
     def _finish(self, attempt: _Attempt) -> None:
-        moved = attempt.squeeze.places(attempt.sheet)
+        found = list(attempt.squeeze.proposals(attempt.sheet))
         attempt.squeeze.end()
-        self.mute = self.mute + 1 if moved is None else 0
+        self.mute = 0 if found else self.mute + 1
         places = self.layout.places
         if self._shapes_on(attempt.sheet) != attempt.stood:
             return
         filling = bool(attempt.extras)
-        sound = moved is not None and self._sound(moved)
+        moved = next((places for places in found if self._sound(places)), None)
         if filling:
             tried = self._fullness(attempt.squeeze.bundles)
-            self.hope[attempt.sheet] = tried + MORE_HOPE if sound else tried - LESS_HOPE
+            self.hope[attempt.sheet] = tried + MORE_HOPE if moved else tried - LESS_HOPE
         where = {p.shape: p.sheet for p in places}
-        if not sound or moved is None or any(where[k] != self.last for k in attempt.extras):
+        if moved is None or any(where[k] != self.last for k in attempt.extras):
             return
         going = {*(p.shape for p in moved), *attempt.removed}
         rest = [p for p in places if p.shape not in going]

@@ -6,7 +6,8 @@ import json
 import subprocess
 import sys
 import threading
-from collections.abc import Mapping, Sequence
+from collections import deque
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 
@@ -15,11 +16,13 @@ from laminature.geometry.pose import cos_sin
 from laminature.sheets.shapes import Place, Shape, same_turn, turned
 
 #: The squeezer calculates in single precision: so much more spacing is asked for, mm.
-MORE = 0.002
+MORE = 0.004
 #: Items as wide as the strip need this much more, or the squeezer gives up, mm.
 EASE = 0.004
 #: Outlines are given to the squeezer with fewer corners, this much around them, mm.
 ROUGH = 0.004
+#: So many of the latest answers are kept.
+LATEST = 3
 QUARTERS = (0.0, 90.0, 180.0, 270.0)
 
 
@@ -95,22 +98,29 @@ class Squeeze:
     ) -> None:
         self.bundles = tuple(bundles)
         self.width = width
-        self._spacing = spacing + MORE
+        # Spacing is kept from the strip's edges as well. Where there is none, outlines are grown instead:
+        # the library is then faster.
+        more = MORE if spacing > 0.0 else 0.0
+        swell = 0.0 if spacing > 0.0 else MORE / 2.0
+        self._edge = spacing + more + swell
         # Of the library's strip the height is given and the length is sought: turned by a quarter, the
-        # pile grows upwards here too. Spacing is kept from the strip's edges as well.
+        # pile grows upwards here too.
         job = {
-            "height": width + 2.0 * self._spacing + EASE,
-            "length": height + 2.0 * self._spacing,
-            "spacing": self._spacing,
+            "height": width + 2.0 * self._edge + EASE,
+            "length": height + 2.0 * self._edge,
+            "spacing": spacing + more or None,
             "items": [
-                (list(wrapped(b.outline, ROUGH).exterior.coords)[:-1], [(t - 90.0) % 360.0 for t in b.turns])
+                (
+                    list(wrapped(b.outline, ROUGH, swell).exterior.coords)[:-1],
+                    [(t - 90.0) % 360.0 for t in b.turns],
+                )
                 for b in self.bundles
             ],
             "seconds": seconds,
             "seed": seed,
             "workers": workers,
         }
-        self._answer = b""
+        self._answers: deque[bytes] = deque(maxlen=LATEST)
         self._ended = threading.Event()
         code = f"import sys; sys.path[:] = {sys.path!r}; from laminature.sheets.squeezer import main; main()"
         self._thread = threading.Thread(
@@ -136,7 +146,7 @@ class Squeeze:
                 process.stdin.write(job)
                 process.stdin.flush()
                 for line in process.stdout:
-                    self._answer = line
+                    self._answers.append(line)
         self._ended.set()
 
     @property
@@ -157,22 +167,24 @@ class Squeeze:
                 with suppress(OSError):
                     pipe.close()
 
-    def places(self, sheet: int) -> list[Place] | None:
-        """Where everything lies on sheet number ``sheet`` by the best answer so far; None if there is none.
+    def proposals(self, sheet: int) -> Iterator[list[Place]]:
+        """Where everything lies on sheet number ``sheet`` by the best answers so far, the best first.
 
-        Proposals only: single precision and rough outlines ask for an exact check.
+        Proposals only: single precision and rough outlines ask for an exact check, which the one before
+        may pass where the last one does not. There are none where the squeezer gave up.
         """
-        try:
-            answer = json.loads(self._answer)
-        except ValueError:
-            return None
-        if sorted(p[0] for p in answer) != list(range(len(self.bundles))):
-            return None
+        for line in reversed(tuple(self._answers)):
+            with suppress(ValueError):
+                answer = json.loads(line)
+                if sorted(p[0] for p in answer) == list(range(len(self.bundles))):
+                    yield self._places(answer, sheet)
+
+    def _places(self, answer: Sequence[tuple[int, float, float, float]], sheet: int) -> list[Place]:
         made: list[Place] = []
         for number, rotation, tx, ty in answer:
             bundle = self.bundles[number]
             by = min(QUARTERS, key=lambda q: abs((rotation + 90.0 - q + 180.0) % 360.0 - 180.0))
-            shift = (self.width + self._spacing - ty, tx - self._spacing)
+            shift = (self.width + self._edge - ty, tx - self._edge)
             made += _moved(bundle, by, shift, sheet, self.width)
         return made
 
