@@ -85,6 +85,10 @@ def sheet(outline: Region, cell: float) -> Sheet:
     return Sheet(x, y, cell, inside, reach, held, np.full(shape, np.nan))
 
 
+#: Nodes this near to a disc's border lie on it, mm: rounding decides nothing, and mirrored discs hold alike.
+HAIR = 1e-9
+
+
 def with_discs(on: Sheet, centres: Sequence[Point], radius: float, values: Sequence[float]) -> Sheet:
     """The same sheet held at ``values`` all over discs of ``radius`` mm."""
     reach, held, fixed = on.reach.copy(), on.held.copy(), on.fixed.copy()
@@ -92,7 +96,7 @@ def with_discs(on: Sheet, centres: Sequence[Point], radius: float, values: Seque
     for centre, value in zip(centres, values, strict=True):
         for k, (lines, along) in enumerate(((on.y, on.x), (on.x, on.y))):
             across = lines - centre[1 - k]
-            hit = np.flatnonzero(np.abs(across) < radius)
+            hit = np.flatnonzero(np.abs(across) < radius - HAIR)
             half = np.sqrt(radius**2 - across[hit] ** 2)
             pair = slice(2 * k, 2 * k + 2)
             cuts, values_there = reach[pair], held[pair]
@@ -104,7 +108,7 @@ def with_discs(on: Sheet, centres: Sequence[Point], radius: float, values: Seque
         i, j = (round((centre[k] - (on.x, on.y)[k][0]) / on.cell) for k in (0, 1))
         n = int(radius / on.cell) + 2
         window = (slice(max(j - n, 0), j + n + 1), slice(max(i - n, 0), i + n + 1))
-        disc = np.hypot(mesh_x[window] - centre[0], mesh_y[window] - centre[1]) <= radius
+        disc = np.hypot(mesh_x[window] - centre[0], mesh_y[window] - centre[1]) <= radius + HAIR
         fixed[window][disc] = value
     return Sheet(on.x, on.y, on.cell, on.inside, reach, held, fixed)
 

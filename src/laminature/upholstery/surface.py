@@ -18,7 +18,7 @@ from laminature.geometry.region import Region
 from laminature.model.cushion import Buttoning, Manner, Surface
 from laminature.upholstery.heights import bilinear, raised
 from laminature.upholstery.outermost import way_to, ways_out
-from laminature.upholstery.sheet import STEPS, Sheet, String, sheet, solve, with_discs, with_lines
+from laminature.upholstery.sheet import HAIR, STEPS, Sheet, String, sheet, solve, with_discs, with_lines
 
 Array = NDArray[np.float64]
 #: Cells across a bead: fewer, and the button is no disc.
@@ -213,7 +213,7 @@ def _carried(drop: Array, ground: Sheet, buttons: Array, radius: float, depths: 
         window = (slice(max(j - n, 0), j + n + 1), slice(max(i - n, 0), i + n + 1))
         across, up = np.meshgrid(ground.x[window[1]] - x, ground.y[window[0]] - y)
         far = np.hypot(across, up)
-        disc = far <= radius
+        disc = far <= radius + HAIR
         scale = beyond / np.maximum(far[disc], 1e-9)
         rim = _read(ground, drop, x + across[disc] * scale, y + up[disc] * scale)
         slope = (depth - rim) / math.log(beyond / radius)

@@ -116,3 +116,13 @@ def test_numbers_that_make_no_cushion_are_refused(crown, dip, swell):
 def test_buttons_without_a_size_are_refused():
     with pytest.raises(GeometryError, match="diameter"):
         solve_surface(SEAT, squares(2, 2, 12.0, 12.0), 4.0, 0.6, 0.0, 2.5, "deep")
+
+
+def test_nodes_on_the_border_of_a_bead_are_held_alike_however_they_are_rounded():
+    # With cells of 0.1875 mm nodes lie just a bead's radius of 1 mm from these buttons, but for rounding.
+    hair = 3.499999999999999
+    points = ((-3.0, -hair), (3.0, -hair), (0.0, 0.0), (-3.0, hair), (3.0, hair))
+    buttons = Buttoning("diamond", points, ((0, 2), (1, 2), (2, 3), (2, 4)), (1, 1, 0, 1, 1), (6.0, 7.0))
+    made = solve_surface(box(-6.0, -6.5, 6.0, 6.5), buttons, 1.0, 0.5, 2.0, 2.5, "pulled-in")
+    assert np.abs(made.drop - made.drop[::-1]).max() < 1e-9
+    assert np.abs(made.drop - made.drop[:, ::-1]).max() < 1e-9
