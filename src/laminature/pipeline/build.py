@@ -1,12 +1,7 @@
-"""The way of a piece from a design to the bytes of a kit, and the order of its stages.
-
-This is the only module that knows the order. Each stage is a pure function; ``Build`` keeps
-its result once somebody has asked for it. Nothing is read from or written to a disk here.
-"""
+"""The stages in their order, each computed when it is first asked for."""
 
 from __future__ import annotations
 
-import pathlib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property, partial
@@ -14,18 +9,8 @@ from itertools import chain
 
 from laminature.checks.checked import Checked
 from laminature.checks.registry import inspect
-from laminature.data import library
-from laminature.design import boards as design_boards
-from laminature.design import reading
-from laminature.design.fits import read_fits
-from laminature.design.jsonschema import json_schema
-from laminature.design.starter import new_design
-from laminature.drawings.checklist import cutting_list, stack_list
-from laminature.drawings.cushion import batting_drawings, cloth_drawing, stitch_charts
-from laminature.drawings.sheet_map import map_drawing
 from laminature.drawings.sheets import sheet_drawing
-from laminature.drawings.stray import beside_in_text, stray_drawing, stray_rows
-from laminature.errors import BuildError, WriterError
+from laminature.errors import BuildError
 from laminature.forms.dressing import with_cushions, with_grain
 from laminature.forms.free import piece_from_parts
 from laminature.forms.registry import FORMS
@@ -43,17 +28,14 @@ from laminature.layering.gluing import with_gluing
 from laminature.layering.layers import make_layers
 from laminature.layering.letters import letter_parts
 from laminature.layering.spares import spares_of
-from laminature.layering.stray import find_strays
 from laminature.model import stack
 from laminature.model.aid import Aids
 from laminature.model.board import Board
 from laminature.model.cushion import CushionEnvelope, Upholstery
-from laminature.model.cutting import KNIFE, Cutting
 from laminature.model.design import Design
 from laminature.model.drawing import Drawing
 from laminature.model.finding import Finding
-from laminature.model.fit import HAND_STACKED
-from laminature.model.form import Form, Parameter, Workshop
+from laminature.model.form import Workshop
 from laminature.model.joint import Contact, Joint
 from laminature.model.layer import Layer
 from laminature.model.memory import Memory
@@ -61,44 +43,18 @@ from laminature.model.offcut import EVERYDAY, Keep, Offcut, Remainder
 from laminature.model.part import Part
 from laminature.model.piece import Piece
 from laminature.model.sheet import Kept, Sheet
-from laminature.model.stray import Stray
 from laminature.sheets.check import faults
 from laminature.sheets.closing import show_layers
-from laminature.sheets.coupon import coupon_sheets
 from laminature.sheets.cutting import driven, prepared
 from laminature.sheets.gathering import Gathered, drawn_in, gathered, laid_out
 from laminature.sheets.nesting import lay_out
 from laminature.sheets.remainders import remainders
 from laminature.sheets.replay import digest
-from laminature.sheets.route import Route, routed
+from laminature.sheets.route import Route
 from laminature.upholstery.envelope import envelope
-from laminature.upholstery.mesh import mesh_of
 from laminature.upholstery.solve import FIRST_THE_WOOD, upholster
-from laminature.writers.dxf import dxf
-from laminature.writers.gcode import gcode
-from laminature.writers.glb import glb
-from laminature.writers.hpgl import hpgl
-from laminature.writers.pdf import pdf
-from laminature.writers.readme import readme
-from laminature.writers.svg import svg
-from laminature.writers.table import parts_csv
 
 Progress = Callable[[float, str], None]
-
-__all__ = [
-    "FORMS",
-    "Build",
-    "Progress",
-    "coupon_files",
-    "kit_files",
-    "known_boards",
-    "looked_up",
-    "read_design",
-    "schema",
-    "starter",
-    "stray_lines",
-    "stray_picture",
-]
 
 
 class Build:
@@ -448,151 +404,3 @@ class Build:
         """Tell how far the work is, from 0 to 1, and what comes next."""
         if self._progress is not None:
             self._progress(share, what)
-
-
-def kit_files(build: Build) -> dict[str, bytes]:
-    """Every file of a kit by its name in the kit's folder, but for the manifest."""
-    files = {"design.toml": build.design.source}
-    files |= _sheet_files(build.drawings, _pages(build), build.design.cutting)
-    files |= _machine_files(build)
-    build.say(0.9, "writing the lists")
-    there = {layer.part for layer in build.to_cut}
-    everything = replace(build.piece, parts=tuple(p for p in build.cut_parts if p.name in there))
-    files["parts.csv"] = parts_csv(everything, build.cut_layers, float(build.design.scale))
-    prefixes = _cushion_prefixes(build)
-    if build.only is None:
-        skins = [(made.name, made.pose, mesh_of(made)) for made in build.cushions]
-        files["piece.glb"] = glb(build.piece.parts, build.layers, skins)
-        for made, prefix in zip(build.cushions, prefixes, strict=True):
-            files |= _cushion_files(made, prefix, build.design.cutting)
-    files["README.txt"] = readme(
-        build.design,
-        build.piece,
-        build.to_cut,
-        build.sheets,
-        build.aids if build.only is None else Aids(),
-        repair=build.only is not None,
-        used=build.used,
-        remainders=build.remainders,
-        cushions=build.cushions if build.only is None else (),
-        prefixes=prefixes if build.only is None else (),
-    )
-    build.say(1.0, "done")
-    return files
-
-
-def _cushion_prefixes(build: Build) -> tuple[str, ...]:
-    """What the names of each cushion's files begin with; a name of its own only where there are several."""
-    if len(build.cushions) == 1:
-        return ("cushion/",)
-    return tuple(f"cushion/{n}-" for n in range(1, len(build.cushions) + 1))
-
-
-def _cushion_files(made: Upholstery, prefix: str, cutting: Cutting) -> dict[str, bytes]:
-    batting, cloth, charts = batting_drawings(made), cloth_drawing(made), stitch_charts(made)
-    drawings = (cloth, *batting, *charts)
-    files = {f"{prefix}{d.name}.svg": svg(d) for d in drawings}
-    if "dxf" in cutting.files:
-        files |= {f"{prefix}{d.name}.dxf": dxf(d) for d in batting}
-    return files | {f"{prefix}cushion.pdf": pdf(drawings)}
-
-
-def looked_up(build: Build, size: tuple[float, float], most: int) -> tuple[Stray, ...]:
-    """The pieces of a kit that are nearest to ``size``, mm, the nearest first. Raises ChoiceError."""
-    return find_strays(size, build.cut_layers, most)
-
-
-def stray_lines(build: Build, strays: Sequence[Stray], drawn: int) -> tuple[str, ...]:
-    """A line for each of ``strays``, and below them the first ``drawn`` as shapes in text."""
-    return (*stray_rows(strays, build.cut_parts), "", *beside_in_text(strays[:drawn]))
-
-
-def stray_picture(build: Build, strays: Sequence[Stray], ending: str) -> bytes:
-    """A page with all of ``strays`` at true size, as ``.svg`` or ``.pdf``. Raises WriterError for another."""
-    page = stray_drawing(f"{build.design.title}: which piece is it?", strays, build.cut_parts)
-    if ending.lower() == ".svg":
-        return svg(page)
-    if ending.lower() == ".pdf":
-        return pdf((page,))
-    raise WriterError(f"A picture's name ends with .svg or .pdf, not {ending or 'without either'!r}.")
-
-
-def coupon_files(board: Board) -> dict[str, bytes]:
-    """The files of a test cut that measures a board's stacks, fit and kerf."""
-    layers, sheets, notes = coupon_sheets(board, "knife", HAND_STACKED)
-    boards = {board.name: board}
-    drawings = tuple(routed(sheet_drawing(s, layers, boards, True))[0] for s in sheets)
-    files = _sheet_files(drawings, tuple(map_drawing(s, layers, boards) for s in sheets), KNIFE)
-    files["README.txt"] = notes.encode()
-    return files
-
-
-def _pages(build: Build) -> tuple[Drawing, ...]:
-    """What lies on the bench beside the sheets: a map of each, and the lists to tick off."""
-    layers, boards, parts = build.sheet_layers, build.boards, build.cut_parts
-    maps: list[Drawing] = []
-    lists: list[Drawing] = []
-    for sheet, route in zip(build.sheets, build.routes, strict=True):
-        left = [r for r in build.remainders if r.sheet == sheet.name]
-        maps.append(map_drawing(sheet, layers, boards, route.pieces, left))
-        lists += cutting_list(sheet, route.pieces, layers, parts, build.facts(sheet, route))
-    return (*maps, *lists, *stack_list(build.to_cut, parts, boards))
-
-
-def _sheet_files(
-    drawings: tuple[Drawing, ...], pages: tuple[Drawing, ...], cutting: Cutting
-) -> dict[str, bytes]:
-    files = {}
-    for drawing in drawings:
-        if "svg" in cutting.files:
-            files[f"sheets/{drawing.name}.svg"] = svg(drawing)
-        if "dxf" in cutting.files:
-            files[f"sheets/{drawing.name}.dxf"] = dxf(drawing)
-    if "pdf" in cutting.files:
-        files["sheets/sheets.pdf"] = pdf((*drawings, *pages))
-    return files | {f"bench/{page.name}.svg": svg(page) for page in pages}
-
-
-def _machine_files(build: Build) -> dict[str, bytes]:
-    """HP-GL and G-code of the sheets, where the design asks for them."""
-    kind, cutting = build.design.cutter, build.design.cutting
-    files = {}
-    for sheet, drawing in zip(build.sheets, build.driven, strict=True):
-        board = build.boards[sheet.board]
-        passes = cutting.passes or board.passes(kind)
-        if "hpgl" in cutting.files:
-            files[f"sheets/{drawing.name}.hpgl"] = hpgl(drawing, cutting, passes)
-        if "gcode" in cutting.files:
-            files[f"sheets/{drawing.name}.gcode"] = gcode(drawing, kind, cutting, board)
-    return files
-
-
-# --- what the front door asks for besides ---------------------------------------------
-
-
-def known_boards(own: bytes | None, own_file: str) -> Mapping[str, Board]:
-    """The package's boards, and over them the user's own from the bytes of their file."""
-    boards = design_boards.read_boards(library.boards(), "boards.toml")
-    if own is not None:
-        boards |= design_boards.read_boards(own, own_file, boards)
-    return boards
-
-
-def read_design(data: bytes, file: str, folder: pathlib.Path, boards: Mapping[str, Board]) -> Design:
-    """Read a design from its bytes; ``folder`` is where pictures that it names have to lie."""
-    fits = read_fits(library.fits(), "fits.toml")
-    return reading.parse(data, file, boards, _parameters(), folder, fits=fits)
-
-
-def starter(form: Form) -> str:
-    """A commented design file to start from."""
-    return new_design(form.name, form.parameters, form.title)
-
-
-def schema() -> dict[str, object]:
-    """The JSON Schema of design files, with the parameters of every form."""
-    return json_schema(_parameters())
-
-
-def _parameters() -> dict[str, tuple[Parameter, ...]]:
-    return {name: form.parameters for name, form in FORMS.items()}

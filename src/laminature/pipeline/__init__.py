@@ -1,0 +1,26 @@
+"""The way of a piece from a design to the bytes of a kit, and the order of its stages.
+
+This package alone knows the order. Each stage is a pure function; ``Build`` keeps its result once
+somebody has asked for it. Nothing is read from or written to a disk here.
+"""
+
+from laminature.forms.registry import FORMS
+from laminature.pipeline.build import Build, Progress
+from laminature.pipeline.kit import coupon_files, kit_files
+from laminature.pipeline.reading import known_boards, read_design, schema, starter
+from laminature.pipeline.strays import looked_up, stray_lines, stray_picture
+
+__all__ = [
+    "FORMS",
+    "Build",
+    "Progress",
+    "coupon_files",
+    "kit_files",
+    "known_boards",
+    "looked_up",
+    "read_design",
+    "schema",
+    "starter",
+    "stray_lines",
+    "stray_picture",
+]

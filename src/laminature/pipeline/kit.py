@@ -1,0 +1,125 @@
+"""A build as the files of a kit: drawings and values to bytes."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from laminature.drawings.checklist import cutting_list, stack_list
+from laminature.drawings.cushion import batting_drawings, cloth_drawing, stitch_charts
+from laminature.drawings.sheet_map import map_drawing
+from laminature.drawings.sheets import sheet_drawing
+from laminature.model.aid import Aids
+from laminature.model.board import Board
+from laminature.model.cushion import Upholstery
+from laminature.model.cutting import KNIFE, Cutting
+from laminature.model.drawing import Drawing
+from laminature.model.fit import HAND_STACKED
+from laminature.pipeline.build import Build
+from laminature.sheets.coupon import coupon_sheets
+from laminature.sheets.route import routed
+from laminature.upholstery.mesh import mesh_of
+from laminature.writers.dxf import dxf
+from laminature.writers.gcode import gcode
+from laminature.writers.glb import glb
+from laminature.writers.hpgl import hpgl
+from laminature.writers.pdf import pdf
+from laminature.writers.readme import readme
+from laminature.writers.svg import svg
+from laminature.writers.table import parts_csv
+
+
+def kit_files(build: Build) -> dict[str, bytes]:
+    """Every file of a kit by its name in the kit's folder, but for the manifest."""
+    files = {"design.toml": build.design.source}
+    files |= _sheet_files(build.drawings, _pages(build), build.design.cutting)
+    files |= _machine_files(build)
+    build.say(0.9, "writing the lists")
+    there = {layer.part for layer in build.to_cut}
+    everything = replace(build.piece, parts=tuple(p for p in build.cut_parts if p.name in there))
+    files["parts.csv"] = parts_csv(everything, build.cut_layers, float(build.design.scale))
+    prefixes = _cushion_prefixes(build)
+    if build.only is None:
+        skins = [(made.name, made.pose, mesh_of(made)) for made in build.cushions]
+        files["piece.glb"] = glb(build.piece.parts, build.layers, skins)
+        for made, prefix in zip(build.cushions, prefixes, strict=True):
+            files |= _cushion_files(made, prefix, build.design.cutting)
+    files["README.txt"] = readme(
+        build.design,
+        build.piece,
+        build.to_cut,
+        build.sheets,
+        build.aids if build.only is None else Aids(),
+        repair=build.only is not None,
+        used=build.used,
+        remainders=build.remainders,
+        cushions=build.cushions if build.only is None else (),
+        prefixes=prefixes if build.only is None else (),
+    )
+    build.say(1.0, "done")
+    return files
+
+
+def _cushion_prefixes(build: Build) -> tuple[str, ...]:
+    """What the names of each cushion's files begin with; a name of its own only where there are several."""
+    if len(build.cushions) == 1:
+        return ("cushion/",)
+    return tuple(f"cushion/{n}-" for n in range(1, len(build.cushions) + 1))
+
+
+def _cushion_files(made: Upholstery, prefix: str, cutting: Cutting) -> dict[str, bytes]:
+    batting, cloth, charts = batting_drawings(made), cloth_drawing(made), stitch_charts(made)
+    drawings = (cloth, *batting, *charts)
+    files = {f"{prefix}{d.name}.svg": svg(d) for d in drawings}
+    if "dxf" in cutting.files:
+        files |= {f"{prefix}{d.name}.dxf": dxf(d) for d in batting}
+    return files | {f"{prefix}cushion.pdf": pdf(drawings)}
+
+
+def coupon_files(board: Board) -> dict[str, bytes]:
+    """The files of a test cut that measures a board's stacks, fit and kerf."""
+    layers, sheets, notes = coupon_sheets(board, "knife", HAND_STACKED)
+    boards = {board.name: board}
+    drawings = tuple(routed(sheet_drawing(s, layers, boards, True))[0] for s in sheets)
+    files = _sheet_files(drawings, tuple(map_drawing(s, layers, boards) for s in sheets), KNIFE)
+    files["README.txt"] = notes.encode()
+    return files
+
+
+def _pages(build: Build) -> tuple[Drawing, ...]:
+    """What lies on the bench beside the sheets: a map of each, and the lists to tick off."""
+    layers, boards, parts = build.sheet_layers, build.boards, build.cut_parts
+    maps: list[Drawing] = []
+    lists: list[Drawing] = []
+    for sheet, route in zip(build.sheets, build.routes, strict=True):
+        left = [r for r in build.remainders if r.sheet == sheet.name]
+        maps.append(map_drawing(sheet, layers, boards, route.pieces, left))
+        lists += cutting_list(sheet, route.pieces, layers, parts, build.facts(sheet, route))
+    return (*maps, *lists, *stack_list(build.to_cut, parts, boards))
+
+
+def _sheet_files(
+    drawings: tuple[Drawing, ...], pages: tuple[Drawing, ...], cutting: Cutting
+) -> dict[str, bytes]:
+    files = {}
+    for drawing in drawings:
+        if "svg" in cutting.files:
+            files[f"sheets/{drawing.name}.svg"] = svg(drawing)
+        if "dxf" in cutting.files:
+            files[f"sheets/{drawing.name}.dxf"] = dxf(drawing)
+    if "pdf" in cutting.files:
+        files["sheets/sheets.pdf"] = pdf((*drawings, *pages))
+    return files | {f"bench/{page.name}.svg": svg(page) for page in pages}
+
+
+def _machine_files(build: Build) -> dict[str, bytes]:
+    """HP-GL and G-code of the sheets, where the design asks for them."""
+    kind, cutting = build.design.cutter, build.design.cutting
+    files = {}
+    for sheet, drawing in zip(build.sheets, build.driven, strict=True):
+        board = build.boards[sheet.board]
+        passes = cutting.passes or board.passes(kind)
+        if "hpgl" in cutting.files:
+            files[f"sheets/{drawing.name}.hpgl"] = hpgl(drawing, cutting, passes)
+        if "gcode" in cutting.files:
+            files[f"sheets/{drawing.name}.gcode"] = gcode(drawing, kind, cutting, board)
+    return files

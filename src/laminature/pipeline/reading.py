@@ -1,0 +1,45 @@
+"""What is read before a build: boards, designs, and what a design may hold."""
+
+from __future__ import annotations
+
+import pathlib
+from collections.abc import Mapping
+
+from laminature.data import library
+from laminature.design import boards as design_boards
+from laminature.design import reading
+from laminature.design.fits import read_fits
+from laminature.design.jsonschema import json_schema
+from laminature.design.starter import new_design
+from laminature.forms.registry import FORMS
+from laminature.model.board import Board
+from laminature.model.design import Design
+from laminature.model.form import Form, Parameter
+
+
+def known_boards(own: bytes | None, own_file: str) -> Mapping[str, Board]:
+    """The package's boards, and over them the user's own from the bytes of their file."""
+    boards = design_boards.read_boards(library.boards(), "boards.toml")
+    if own is not None:
+        boards |= design_boards.read_boards(own, own_file, boards)
+    return boards
+
+
+def read_design(data: bytes, file: str, folder: pathlib.Path, boards: Mapping[str, Board]) -> Design:
+    """Read a design from its bytes; ``folder`` is where pictures that it names have to lie."""
+    fits = read_fits(library.fits(), "fits.toml")
+    return reading.parse(data, file, boards, _parameters(), folder, fits=fits)
+
+
+def starter(form: Form) -> str:
+    """A commented design file to start from."""
+    return new_design(form.name, form.parameters, form.title)
+
+
+def schema() -> dict[str, object]:
+    """The JSON Schema of design files, with the parameters of every form."""
+    return json_schema(_parameters())
+
+
+def _parameters() -> dict[str, tuple[Parameter, ...]]:
+    return {name: form.parameters for name, form in FORMS.items()}
