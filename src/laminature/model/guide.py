@@ -1,0 +1,96 @@
+"""What the illustrated guide tells, before it is set: words, numbers, and drawings as SVG."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Language = Literal["british", "american"]
+
+
+@dataclass(frozen=True)
+class Size:
+    """A measure, as written: full-size and in miniature."""
+
+    name: str
+    full: str
+    mini: str
+
+
+@dataclass(frozen=True)
+class Stack:
+    """A part as the guide shows it: its letter, how many alike, its layers from the lowest up, and a picture."""
+
+    letter: str
+    title: str
+    count: int
+    thickness: str
+    layers: tuple[str, ...]
+    picture: bytes | None = None
+
+
+@dataclass(frozen=True)
+class GuideStep:
+    """A step of assembly in words, with a picture."""
+
+    number: int
+    words: str
+    picture: bytes | None = None
+
+
+@dataclass(frozen=True)
+class Shopping:
+    """A supply as a row: what, how much, how many packs, why, and what it costs ("" if unknown)."""
+
+    title: str
+    amount: str
+    packs: str
+    why: str
+    price: str = ""
+
+
+@dataclass(frozen=True)
+class Page:
+    """A drawing with its size in mm, which is true size where it is a template."""
+
+    name: str
+    svg: bytes
+    width: float
+    height: float
+
+
+@dataclass(frozen=True)
+class Tile:
+    """A part of a template that fits on a sheet of paper: its left upper corner on the template, mm."""
+
+    template: int
+    x: float
+    y: float
+    label: str
+
+
+@dataclass(frozen=True)
+class Guide:
+    """All of a guide. ``templates`` are cut up into ``tiles``; ``pages`` are shown whole at true size."""
+
+    title: str
+    scale: str
+    language: Language = "british"
+    sizes: tuple[Size, ...] = ()
+    whole: bytes | None = None
+    exploded: bytes | None = None
+    cautions: tuple[str, ...] = ()
+    supplies: tuple[Shopping, ...] = ()
+    total: str = ""
+    maps: tuple[Page, ...] = ()
+    stacks: tuple[Stack, ...] = ()
+    steps: tuple[GuideStep, ...] = ()
+    plan: bytes | None = None
+    plan_words: str = ""
+    cushions: tuple[str, ...] = ()
+    pages: tuple[Page, ...] = ()
+    templates: tuple[Page, ...] = ()
+    tiles: tuple[Tile, ...] = ()
+    notes: str = ""
+    credit: str = ""
+    photo: bytes | None = None

@@ -1,0 +1,62 @@
+"""The illustrated guide as PDF, set by Typst (Apache-2.0): fonts embedded, no network, no dates.
+
+The maker's words travel as data, never as markup, so that nothing in a design is run. Typst is
+given an empty folder as its root, so that no design can read the disk either.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+import tempfile
+from collections.abc import Mapping
+
+from laminature.errors import WriterError
+from laminature.model.guide import Guide
+
+#: A part of a template that fits on A4 as well as on 8½ × 11 in paper, printed at 100 %, mm.
+TILE = (180.0, 240.0)
+
+
+def guide_pdf(guide: Guide, template: bytes, words: Mapping[str, str]) -> bytes:
+    """The bytes of the guide. ``template`` is Typst, ``words`` what it adds by itself.
+
+    The same guide gives the same bytes. Raises WriterError where a picture cannot be understood.
+    """
+    import typst
+
+    data = json.dumps(_plain(guide, words), ensure_ascii=False)
+    with tempfile.TemporaryDirectory() as root:
+        try:
+            made = typst.compile(
+                template, root=root, sys_inputs={"data": data}, ignore_system_fonts=True, format="pdf"
+            )
+        except (typst.TypstError, RuntimeError) as error:
+            raise WriterError(
+                f"The guide cannot be set: {_first_line(str(error))} Leave out the photo, or take another."
+            ) from error
+    return bytes(made)
+
+
+def _plain(guide: Guide, words: Mapping[str, str]) -> dict[str, object]:
+    """The guide as JSON takes it: bytes of SVG as text, those of a photo as numbers."""
+    made = {k: _text(v) for k, v in dataclasses.asdict(guide).items()}
+    made["photo"] = None if guide.photo is None else list(guide.photo)
+    made["words"] = dict(words)
+    made["made_at"] = words["made_at"].replace("{scale}", guide.scale)
+    made["tile"] = {"width": TILE[0], "height": TILE[1]}
+    return made
+
+
+def _text(value: object) -> object:
+    if isinstance(value, bytes):
+        return value.decode("utf-8", "replace")
+    if isinstance(value, dict):
+        return {k: _text(v) for k, v in value.items()}
+    if isinstance(value, list | tuple):
+        return [_text(v) for v in value]
+    return value
+
+
+def _first_line(text: str) -> str:
+    return text.strip().splitlines()[0][:200] if text.strip() else "it does not say why."
