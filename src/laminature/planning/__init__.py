@@ -1,0 +1,1 @@
+"""Planning: in which order a piece is put together."""
