@@ -143,7 +143,7 @@ class Spread:
     ``band`` mm deep at edges, ``coats``, ``joint`` ml per m of joint. ``seam`` ml of filler per m,
     ``stain`` and ``top`` ml per m² and coat. Abrasives: ``grits``, finest last, and m of edge and dm² of face
     that a sheet sands. ``nested`` is the share of batting and cloth bought that is used. ``cloth`` is g/m² of
-    glue under batting and turned-under cloth, ``piping`` the share of cord beyond what is needed.
+    glue under batting and turned-under cloth.
     """
 
     card: Amount
@@ -163,7 +163,6 @@ class Spread:
     grit_area: Amount
     nested: Share
     cloth: Amount
-    piping: Share
 
 
 @dataclass(frozen=True)

@@ -203,7 +203,9 @@ class _Bench:
             edge = sum(s.bare for s in batch.stacks) / M
             face = sum(s.shown for s in batch.stacks) / DM2
             hands = rates.part * len(batch.stacks) + rates.edge * edge + rates.area * face
-            title = f"Sand {batch.words}: {100.0 * edge:.0f} cm of edge, {face:.1f} dm² of face"
+            what = [f"{100.0 * edge:.0f} cm of edge"] if edge >= 0.005 else []
+            what += ["faces"] if face else []
+            title = f"Sand {batch.words}" + (f", {' and '.join(what)}" if what else "")
             self.add(f"sand/{batch.name}", "sand", title, hands, 0.0, self.ready(batch), batch.parts)
 
     def assemble(self, assembly: Assembly | None) -> None:
