@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import fields
-from typing import Any
+from typing import Any, TypeGuard
 
 from laminature.design.decoding import decode, refuse_what_is_no_number
 from laminature.design.lines import KeyPath
@@ -75,5 +75,5 @@ def _price(path: KeyPath, value: Any, problems: Problems) -> Price | None:
     return Price(float(price), None if pack is None else float(pack))
 
 
-def _is_number(value: Any) -> bool:
+def _is_number(value: Any) -> TypeGuard[float]:
     return isinstance(value, int | float) and not isinstance(value, bool)

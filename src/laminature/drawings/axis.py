@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from laminature.model.task import Slot
 
@@ -21,9 +21,13 @@ LARGEST = 1.0
 
 @dataclass(frozen=True)
 class Column:
-    """A stretch of work from ``begin`` to ``end``, minutes by the clock, drawn from ``left`` to ``right``."""
+    """What is drawn of a stretch of work: ``begin`` to ``end``, minutes by the clock, ``left`` to ``right``.
+
+    The stretch itself, part of which may be on an earlier page, began at ``origin``.
+    """
 
     number: int
+    origin: float
     begin: float
     end: float
     left: float = 0.0
@@ -64,11 +68,12 @@ def axis_of(slots: Sequence[Slot], left: float, right: float, numbered: Axis | N
     evenings = numbered.evenings if numbered else any(slot.evening > 1 for slot in slots)
     columns = _stretches(slots, evenings)
     if numbered is not None:
-        columns = [Column(numbered.columns[numbered.column(c.begin)].number, c.begin, c.end) for c in columns]
+        of = [numbered.columns[numbered.column(c.begin)] for c in columns]
+        columns = [replace(c, number=o.number, origin=o.origin) for c, o in zip(columns, of, strict=True)]
     room = right - left - GAP * (len(columns) - 1) - BEHIND
     placed, x = [], left
     for c, w in zip(columns, _widths([c.end - c.begin for c in columns], room), strict=True):
-        placed.append(Column(c.number, c.begin, c.end, x, x + w))
+        placed.append(replace(c, left=x, right=x + w))
         x += w + GAP
     return Axis(tuple(placed), evenings, right)
 
@@ -93,9 +98,8 @@ def _stretches(slots: Sequence[Slot], evenings: bool) -> list[Column]:
             found[-1].number == slot.evening if evenings else slot.start - found[-1].end <= BREAK
         )
         if same:
-            last = found[-1]
-            found[-1] = Column(last.number, last.begin, max(last.end, slot.end))
+            found[-1] = replace(found[-1], end=max(found[-1].end, slot.end))
         else:
             begin = (slot.evening - 1) * DAY if evenings else slot.start
-            found.append(Column(slot.evening if evenings else len(found) + 1, begin, slot.end))
+            found.append(Column(slot.evening if evenings else len(found) + 1, begin, begin, slot.end))
     return found

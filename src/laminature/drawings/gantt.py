@@ -6,6 +6,7 @@ evening is a column to scale, and what waits overnight runs on through the gap.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -20,7 +21,8 @@ WIDTH, HEIGHT = 210.0, 297.0
 MARGIN = 16.0
 #: From the upper margin to the first row: title, two lines of facts, the numbers of the evenings.
 HEAD = 36.0
-ROW = 4.0
+#: Height of a row, mm: at most, and where that saves a page.
+ROW, LOWEST = 4.0, 3.4
 BAR = 2.2
 BODY = 2.0
 #: Room for the words of the tasks, and for the chart beside them.
@@ -52,6 +54,8 @@ def gantt(plan: Plan, title: str = "Plan for the evenings") -> tuple[Drawing, ..
     Where it has no evenings, columns are stretches of work.
     """
     rows = _rows(plan)
+    if not rows:
+        return ()
     whole = axis_of([s for row in rows for s in row.slots], LEFT, RIGHT)
     pages = _paged(rows, whole)
     made = []
@@ -119,12 +123,16 @@ def _facts(plan: Plan, axis: Axis) -> tuple[str, ...]:
 
 
 def _paged(rows: Sequence[_Row], axis: Axis) -> list[list[_Row]]:
-    tall = int((HEIGHT - 2.0 * MARGIN - HEAD) / ROW)
+    """The rows in pages: as many on each, and no more evenings than can be told apart."""
+    least = math.ceil(len(rows) * LOWEST / (HEIGHT - 2.0 * MARGIN - HEAD))
+    tall = math.ceil(len(rows) / least)
+    columns = len(axis.columns)
+    most = math.ceil(columns / math.ceil(columns / MOST_COLUMNS))
     pages: list[list[_Row]] = []
     first = 0
     for row in rows:
         column = axis.column(row.slots[0].start)
-        if not pages or len(pages[-1]) == tall or column - first >= MOST_COLUMNS:
+        if not pages or len(pages[-1]) == tall or column - first >= most:
             pages.append([])
             first = column
         pages[-1].append(row)
@@ -139,11 +147,12 @@ def _page(
     for n, line in enumerate(about):
         texts.append(Text(shortened(line, 2.3, WIDTH - 2.0 * MARGIN), MARGIN, top - 11.0 - 4.2 * n, 2.3))
     base = top - HEAD
-    foot = base - ROW * len(rows)
+    high = min(ROW, (base - MARGIN) / len(rows))
+    foot = base - high * len(rows)
     strokes = _frame(axis, base, foot)
     texts += _heads(axis, base)
     for n, row in enumerate(rows, start=1):
-        middle = base - ROW * (n - 0.5)
+        middle = base - high * (n - 0.5)
         words = shortened(row.title, BODY, WORDS)
         texts.append(Text(words, MARGIN, middle - BODY / 2.0, BODY))
         strokes += _drawn(row, axis, middle, n, MARGIN + text_width(words, BODY))
@@ -170,7 +179,7 @@ def _heads(axis: Axis, base: float) -> list[Text]:
     for column in axis.columns:
         middle = (column.left + column.right) / 2.0
         texts.append(Text(str(column.number), middle, base + 5.4, 2.3, "middle"))
-        hours, minutes = divmod(round(column.end - column.begin), 60)
+        hours, minutes = divmod(round(column.end - column.origin), 60)
         texts.append(Text(f"{hours}:{minutes:02d}", middle, base + 1.6, 1.8, "middle"))
     return texts
 
