@@ -13,3 +13,8 @@ def boards() -> bytes:
 def fits() -> bytes:
     """The package's fits, ``fits.toml``."""
     return resources.files("laminature.data").joinpath("fits.toml").read_bytes()
+
+
+def rates() -> bytes:
+    """The package's rates of work and use, ``rates.toml``."""
+    return resources.files("laminature.data").joinpath("rates.toml").read_bytes()

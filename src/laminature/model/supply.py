@@ -22,3 +22,8 @@ class Supply:
     packs: int
     why: str
     price: float | None = None
+
+    @property
+    def cost(self) -> float | None:
+        """The price of all its packs, None where no price is known."""
+        return None if self.price is None else self.price * self.packs

@@ -1,1 +1,1 @@
-"""Planning: in which order a piece is put together."""
+"""Planning: the order of assembly, the evenings at the bench, and what to buy."""
