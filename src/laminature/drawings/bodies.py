@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 import numpy as np
@@ -25,7 +25,10 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, eq=False)
 class Body:
-    """A skin and where it stands. ``name`` is the part's or cushion's; ``marks`` are lines on it, (n, 2, 3)."""
+    """A skin and where it stands. ``name`` is the part's or cushion's.
+
+    ``marks`` (n, 2, 3) are lines on it, mm in the piece; ``faint`` where they are seen through it.
+    """
 
     name: str
     letter: str
@@ -33,6 +36,7 @@ class Body:
     pose: Pose
     tone: Tone = "card"
     marks: Array | None = None
+    faint: bool = False
 
     @property
     def points(self) -> Array:
@@ -88,8 +92,6 @@ def moved(every: Sequence[Body], shifts: Mapping[str, Array]) -> tuple[Body, ...
             found.append(body)
             continue
         dx, dy, dz = (float(v) for v in shifts[body.name])
-        marks = None if body.marks is None else body.marks + np.array([dx, dy, dz])
-        found.append(
-            Body(body.name, body.letter, body.skin, body.pose.moved(dx, dy, dz), body.tone, marks)
-        )
+        marks = None if body.marks is None else body.marks + shifts[body.name]
+        found.append(replace(body, pose=body.pose.moved(dx, dy, dz), marks=marks))
     return tuple(found)

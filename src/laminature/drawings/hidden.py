@@ -33,13 +33,15 @@ class Patch:
 class Seen:
     """What is seen, in the plane of view and mm of the piece.
 
-    ``rims`` are the visible outlines of bodies, ``edges`` the other visible edges, ``marks`` lines on bodies, ``seams`` those between layers, ``hidden`` what
-    bodies hide of edges, ``ways`` what is seen of the lines asked for besides.
+    ``rims`` are the visible outlines of bodies, ``edges`` the other visible edges, ``marks`` and ``faint``
+    lines on bodies, ``seams`` those between layers, ``hidden`` what bodies hide of edges, ``ways`` what is
+    seen of the lines asked for besides.
     """
 
     rims: Shape
     edges: Shape
     marks: Shape
+    faint: Shape
     seams: Shape
     hidden: Shape
     ways: Shape
@@ -65,7 +67,6 @@ def see(
     rim, inner = ~seam & drawn.rim, ~seam & ~drawn.rim
     edges = joined(drawn.start[~seam], drawn.end[~seam])
     rims = joined(drawn.start[rim], drawn.end[rim])
-    marked = [b.marks for b in bodies if b.marks is not None]
     behind = joined(np.zeros((0, 2)), np.zeros((0, 2)))
     if hidden:
         covered = scene.edges(hidden=True)
@@ -73,12 +74,18 @@ def see(
     return Seen(
         rims,
         joined(drawn.start[inner], drawn.end[inner], rims),
-        _lines(scene, np.concatenate(marked) if marked else None),
+        _lines(scene, _marks(bodies, faint=False)),
+        _lines(scene, _marks(bodies, faint=True)),
         joined(drawn.start[seam], drawn.end[seam], edges),
         behind,
         _lines(scene, ways),
         _patches(scene, edges, view),
     )
+
+
+def _marks(bodies: Sequence[Body], faint: bool) -> Array | None:
+    found = [b.marks for b in bodies if b.marks is not None and b.faint == faint]
+    return np.concatenate(found) if found else None
 
 
 def _lines(scene: Scene, lines: Array | None) -> Shape:

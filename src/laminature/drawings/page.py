@@ -33,7 +33,10 @@ def wide_for(width: float, height: float) -> float:
 
 @dataclass
 class Page:
-    """A page that is being drawn on: ``factor`` mm on it are 1 mm in the plane of view, moved by ``shift``."""
+    """A page that is being drawn on: ``factor`` mm on it are 1 mm in the plane of view, moved by ``shift``.
+
+    ``wide`` is the width of visible outlines, mm.
+    """
 
     width: float
     height: float
@@ -49,6 +52,13 @@ class Page:
         return (
             self.factor * float(point[0]) + self.shift[0],
             self.factor * float(point[1]) + self.shift[1],
+        )
+
+    def back(self, point: Sequence[float] | Array) -> Point:
+        """The point of the plane of view that a point of the page shows."""
+        return (
+            (float(point[0]) - self.shift[0]) / self.factor,
+            (float(point[1]) - self.shift[1]) / self.factor,
         )
 
     def lines(self, operation: Operation, lines: Shape, least: float | None = None) -> None:
@@ -84,6 +94,7 @@ class Page:
         self.lines("edge", edges)
         self.lines("visible", rims)
         self.lines("dimension", seen.marks, 0.0)
+        self.lines("seam", seen.faint, 0.0)
         self.lines("centre", seen.ways)
 
     def done(self, name: str, title: str) -> Drawing:

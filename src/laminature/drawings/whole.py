@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from laminature.drawings.bodies import Body, bodies
+import numpy as np
+
+from laminature.drawings.bodies import bodies
 from laminature.drawings.hidden import see
 from laminature.drawings.looking import USUAL, looking
 from laminature.drawings.page import page_for
@@ -13,8 +15,6 @@ from laminature.model.drawing import Drawing
 from laminature.model.layer import Layer
 from laminature.model.memory import Memory
 from laminature.model.piece import Piece
-
-import numpy as np
 
 #: Room of a drawing unless another is asked for, mm.
 ROOM = (150.0, 120.0)

@@ -1,4 +1,4 @@
-"""Stretches of many lines at once: the line's number ``of`` each, and where it runs, as shares from 0 to 1."""
+"""Stretches of many lines at once: the number ``of`` each one's line, and where it runs, from 0 to 1."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ Indices = NDArray[np.int64]
 
 
 def bounded(low: Array, high: Array, at: Array, slope: Array) -> tuple[Array, Array]:
-    """Where ``at`` + t · ``slope`` is not negative, for t from ``low`` to ``high``; empty where low >= high."""
+    """Where ``at`` + t · ``slope`` >= 0, for t from ``low`` to ``high``; nowhere gives low >= high."""
     with np.errstate(divide="ignore", invalid="ignore"):
         root = -at / slope
     never = (slope == 0.0) & (at < 0.0)

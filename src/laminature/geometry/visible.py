@@ -48,7 +48,7 @@ class View:
 
 @dataclass(frozen=True, eq=False)
 class Strokes:
-    """Straight stretches as seen: ``start`` and ``end`` (n, 2), ``kind`` (n,) and ``body`` (n,).
+    """Straight stretches as seen: ``start`` and ``end`` (n, 2), and the edge's ``kind`` (n,).
 
     ``rim`` (n,) says that one of the edge's faces is turned away: that is the body's outline.
     """
@@ -56,37 +56,30 @@ class Strokes:
     start: Array
     end: Array
     kind: Indices
-    body: Indices
     rim: NDArray[np.bool_]
 
 
 class Scene:
-    """Bodies in space, looked at along ``view``."""
+    """Bodies in space, at least one, looked at along ``view``."""
 
     def __init__(self, bodies: Sequence[tuple[Outer, Pose]], view: View) -> None:
         self.view = view
-        walls, caps = [], []
-        edges: list[tuple[Array, Array, Indices, Array, int]] = []
-        for number, (body, pose) in enumerate(bodies):
-            turn = pose.matrix.T
-            edges.append(
-                (pose.to_piece(body.start), pose.to_piece(body.end), body.kind, body.sides @ turn, number)
-            )
-            walls.append(_walls(body, pose, view, number))
-            caps.append(_caps(body, pose, view, number))
-        self._edges = edges
-        self._corners = _joined([w[0] for w in walls], (0, 4, 2))
-        cap_shapes = [c for shapes, *_ in caps for c in shapes]
-        self._caps = np.array(cap_shapes, dtype=object)
+        self._edges = [
+            (pose.to_piece(b.start), pose.to_piece(b.end), b.kind, b.sides @ pose.matrix.T)
+            for b, pose in bodies
+        ]
+        walls = [_walls(body, pose, view, n) for n, (body, pose) in enumerate(bodies)]
+        caps = [_caps(body, pose, view, n) for n, (body, pose) in enumerate(bodies)]
+        self._corners = np.concatenate([w[0] for w in walls])
+        self._caps = np.array([c for shapes, *_ in caps for c in shapes], dtype=object)
         shapely.prepare(self._caps)
         self._count = len(self._corners)
-        self._normal = _joined([w[1] for w in walls] + [c[1] for c in caps], (0, 3))
-        self._level = _joined([w[2] for w in walls] + [c[2] for c in caps], (0,))
-        self._body = _joined([w[3] for w in walls] + [c[3] for c in caps], (0,)).astype(np.int64)
-        boxes = [
-            shapely.box(*self._corners.min(axis=1).T, *self._corners.max(axis=1).T),
-        ]
-        self._walls_tree = shapely.STRtree(boxes[0])
+        # Walls come first and then caps, in all that is known of faces.
+        self._normal = np.concatenate([x[1] for x in (*walls, *caps)])
+        self._level = np.concatenate([x[2] for x in (*walls, *caps)])
+        self._body = np.concatenate([x[3] for x in (*walls, *caps)])
+        low, high = self._corners.min(axis=1), self._corners.max(axis=1)
+        self._walls_tree = shapely.STRtree(shapely.box(*low.T, *high.T))
         self._caps_tree = shapely.STRtree(self._caps)
 
     def edges(self, *, hidden: bool = False, seams: bool = False) -> Strokes:
@@ -94,24 +87,19 @@ class Scene:
 
         ``seams`` takes the lines between layers too.
         """
-        starts, ends, kinds, owners, rims = [], [], [], [], []
-        for start, end, kind, sides, number in self._edges:
+        taken = []
+        for start, end, kind, sides in self._edges:
             towards = -(sides @ self.view.away)
             front = towards > EDGE_ON
             some, both = front.any(axis=1), front.all(axis=1)
-            take = np.where(kind == BEND, some & ~both, some | hidden)
-            take &= (kind != SEAM) | seams
-            starts.append(start[take])
-            ends.append(end[take])
-            kinds.append(kind[take])
-            owners.append(np.full(int(take.sum()), number))
-            rims.append(~both[take])
-        start, end = _joined(starts, (0, 3)), _joined(ends, (0, 3))
+            bend, drawn = kind == BEND, (kind != SEAM) | seams
+            take = np.asarray(drawn & ((bend & some & ~both) | (~bend & (some | hidden))))
+            taken.append((start[take], end[take], kind[take], ~both[take]))
+        start, end, kind, rim = (np.concatenate(x) for x in zip(*taken, strict=True))
         of, a, b = self.stretches(start, end, hidden=hidden)
         p, q = self.view.flat(start), self.view.flat(end)
         way = (q - p)[of]
-        kind, owner, rim = (np.concatenate(x)[of] for x in (kinds, owners, rims))
-        return Strokes(p[of] + a[:, None] * way, p[of] + b[:, None] * way, kind, owner, rim)
+        return Strokes(p[of] + a[:, None] * way, p[of] + b[:, None] * way, kind[of], rim[of])
 
     def stretches(self, start: Array, end: Array, *, hidden: bool = False) -> tuple[Indices, Array, Array]:
         """The stretches of the lines from ``start`` to ``end`` (n, 3) that are seen (or hidden).
@@ -208,7 +196,7 @@ class Scene:
         return body, normal
 
 
-def _walls(body: Outer, pose: Pose, view: View, number: int) -> tuple[Array, Array, Array, Array]:
+def _walls(body: Outer, pose: Pose, view: View, number: int) -> tuple[Array, Array, Array, Indices]:
     """Corners as seen, walked to the left, normals and levels of the walls that look at the viewer."""
     normal = body.normal @ pose.matrix.T
     front = -(normal @ view.away) > EDGE_ON
@@ -217,15 +205,15 @@ def _walls(body: Outer, pose: Pose, view: View, number: int) -> tuple[Array, Arr
     rise = body.rise[front][:, None] * pose.matrix[:, 2]
     corners = view.flat(np.stack([foot, foot + along, foot + along + rise, foot + rise], axis=1))
     level = (normal[front] * foot).sum(axis=1)
-    return corners, normal[front], level, np.full(len(level), number, dtype=float)
+    return corners, normal[front], level, np.full(len(level), number)
 
 
-def _caps(body: Outer, pose: Pose, view: View, number: int) -> tuple[list[object], Array, Array, Array]:
+def _caps(body: Outer, pose: Pose, view: View, number: int) -> tuple[list[object], Array, Array, Indices]:
     """The flat sides that look at the viewer: outlines as seen, normals and levels."""
     out = pose.matrix[:, 2]
     looks = -float(out @ view.away)
     if abs(looks) <= EDGE_ON:
-        return [], np.zeros((0, 3)), np.zeros(0), np.zeros(0)
+        return [], np.zeros((0, 3)), np.zeros(0), np.zeros(0, dtype=np.int64)
     take = np.flatnonzero(body.up == (looks > 0.0))
     matrix = view.flat(pose.matrix.T)[:2]
     shapes: list[object] = []
@@ -234,12 +222,8 @@ def _caps(body: Outer, pose: Pose, view: View, number: int) -> tuple[list[object
         shapes.append(shapely.transform(body.caps[k], lambda c, m=middle: c @ matrix + m))
     sign = 1.0 if looks > 0.0 else -1.0
     level = sign * (float(out @ pose.shift) + body.heights[take])
-    return shapes, np.tile(sign * out, (len(take), 1)), level, np.full(len(take), number, dtype=float)
+    return shapes, np.tile(sign * out, (len(take), 1)), level, np.full(len(take), number)
 
 
 def _left(way: Array, to: Array) -> Array:
     return np.asarray(way[:, 0] * to[:, 1] - way[:, 1] * to[:, 0])
-
-
-def _joined(arrays: Sequence[Array], shape: tuple[int, ...]) -> Array:
-    return np.concatenate(arrays) if arrays else np.zeros(shape)

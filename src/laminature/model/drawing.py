@@ -24,8 +24,8 @@ Operation = Literal[
     "centre",
     "dimension",
 ]
-#: What a filled area shows: card, a part that is new in this step, cloth, bare paper, or an arrow.
-Tone = Literal["card", "new", "cloth", "paper", "arrow"]
+#: What a filled area shows: card, a part that is new in this step, cloth, bare paper, an arrow, or ink.
+Tone = Literal["card", "new", "cloth", "paper", "arrow", "ink"]
 
 
 @dataclass(frozen=True)

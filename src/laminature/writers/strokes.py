@@ -54,6 +54,7 @@ TONES: dict[Tone, tuple[str, str, str]] = {
     "cloth": ("#cfe5e4", "#b5d6d4", "#9ac5c3"),
     "paper": ("#ffffff", "#ffffff", "#ffffff"),
     "arrow": ("#7a1f5c", "#7a1f5c", "#7a1f5c"),
+    "ink": ("#26231f", "#26231f", "#26231f"),
 }
 #: Texts belong to the notes, but dotted letters cannot be read.
 TEXT_STYLE = Style("#4a4a4a", 0.2)
