@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from laminature.geometry.flat import Flat
+from laminature.geometry.flat import Flat, pieces
 from laminature.geometry.path import Point
 
 Array = NDArray[np.float64]
@@ -20,6 +21,8 @@ CHORD = 0.012
 ON = 0.015
 #: Where a border turns by more than this, it has a corner; less is a curve. Degrees.
 CORNER = 27.0
+#: A ring's points and those of them that are corners.
+_Chords = tuple[Array, set[Point]]
 
 
 @dataclass(frozen=True, eq=False)
@@ -30,14 +33,13 @@ class Rings:
     corners: tuple[NDArray[np.bool_], ...] = ()
     flats: tuple[Flat, ...] = ()
 
-    def edges(self) -> dict[tuple[Point, Point], tuple[bool, bool]]:
-        """Edges as pairs of points; the value says whether there is a corner at its start and its end."""
+    @cached_property
+    def edges(self) -> dict[tuple[Point, Point], None]:
+        """Edges as pairs of points, each once, in order."""
         found = {}
-        for ring, corner in zip(self.rings, self.corners, strict=True):
+        for ring in self.rings:
             points = [(float(x), float(y)) for x, y in ring]
-            for i, p in enumerate(points):
-                j = (i + 1) % len(points)
-                found[(p, points[j])] = (bool(corner[i]), bool(corner[j]))
+            found.update(dict.fromkeys(zip(points, points[1:] + points[:1], strict=True)))
         return found
 
 
@@ -47,28 +49,34 @@ def alike_in_chords(shapes: Sequence[tuple[Flat, ...]]) -> list[Rings]:
     A point that one border keeps or drops is kept or dropped by all that pass it.
     """
     told: dict[Point, bool] = {}
-    sharp: set[Point] = set()
-    kept: list[list[list[Array]]] = []
-    known: dict[tuple[Flat, ...], list[list[Array]]] = {}
+    known: dict[tuple[Flat, ...], list[list[_Chords]]] = {}
     for flats in shapes:
         if flats not in known:
-            known[flats] = [[_chords(r, told, sharp) for r in _raw_rings(f)] for f in flats]
-        kept.append(known[flats])
-    points = np.unique(np.concatenate([r for s in kept for f in s for r in f] or [np.zeros((0, 2))]), axis=0)
-    tree = shapely.STRtree(shapely.points(points)) if len(points) else None
-    made: dict[int, Rings] = {}
-    found = []
-    for shape in kept:
-        if id(shape) not in made:
-            placed = [[_with_points(r, points, tree) for r in f] for f in shape]
-            whole = [[r for r in f if len(r) >= 3] for f in placed]
-            rings = tuple(r for f in whole for r in f)
-            corners = tuple(
-                np.array([(float(x), float(y)) in sharp for x, y in r], dtype=bool) for r in rings
-            )
-            made[id(shape)] = Rings(rings, corners, tuple(Flat(f[0], f[1:]) for f in whole if f))
-        found.append(made[id(shape)])
-    return found
+            known[flats] = [[_chords(r, told) for r in _raw_rings(f)] for f in flats]
+    every = [ring for shape in known.values() for rings in shape for ring, _ in rings]
+    if not every:
+        return [Rings() for _ in shapes]
+    points = np.unique(np.concatenate(every), axis=0)
+    tree = shapely.STRtree(shapely.points(points))
+    made = {flats: _rings(shape, points, tree) for flats, shape in known.items()}
+    return [made[flats] for flats in shapes]
+
+
+def _rings(shape: Sequence[Sequence[_Chords]], points: Array, tree: shapely.STRtree) -> Rings:
+    """One slab's borders with all ``points`` that lie on them."""
+    rings: list[Array] = []
+    corners: list[NDArray[np.bool_]] = []
+    flats: list[Flat] = []
+    for one in shape:
+        whole = [(_with_points(ring, points, tree), sharp) for ring, sharp in one if len(ring) >= 3]
+        for ring, sharp in whole:
+            rings.append(ring)
+            corners.append(np.array([(float(x), float(y)) in sharp for x, y in ring], dtype=bool))
+        if whole:
+            made = Flat(whole[0][0], [ring for ring, _ in whole[1:]])
+            # Chords may touch where a border almost did.
+            flats += [made] if made.is_valid else pieces(shapely.make_valid(made))
+    return Rings(tuple(rings), tuple(corners), tuple(flats))
 
 
 def _raw_rings(shape: Flat) -> list[Array]:
@@ -82,8 +90,8 @@ def _raw_rings(shape: Flat) -> list[Array]:
     return [r for r in found if len(r) >= 3]
 
 
-def _chords(ring: Array, told: dict[Point, bool], sharp: set[Point]) -> Array:
-    """The ring's points that are kept; ``told`` and ``sharp`` remember for other rings."""
+def _chords(ring: Array, told: dict[Point, bool]) -> _Chords:
+    """The ring's points that are kept, and its corners; ``told`` remembers for other rings."""
     step = np.roll(ring, -1, axis=0) - ring
     before = np.roll(step, 1, axis=0)
     turn = np.degrees(
@@ -91,7 +99,6 @@ def _chords(ring: Array, told: dict[Point, bool], sharp: set[Point]) -> Array:
     )
     keys = [(float(x), float(y)) for x, y in ring]
     corner = turn > CORNER
-    sharp.update(k for k, c in zip(keys, corner, strict=True) if c)
     state = [told.get(k) for k in keys]
     keep = np.array([s is True for s in state]) | corner
     if not keep.any():
@@ -108,13 +115,11 @@ def _chords(ring: Array, told: dict[Point, bool], sharp: set[Point]) -> Array:
             for i in open_:
                 keep[i] = keys[i] in stay
     told.update((k, bool(v)) for k, v in zip(keys, keep, strict=True) if v or k not in told)
-    return np.asarray(ring[keep])
+    return ring[keep], {k for k, c in zip(keys, corner, strict=True) if c}
 
 
-def _with_points(ring: Array, points: Array, tree: shapely.STRtree | None) -> Array:
+def _with_points(ring: Array, points: Array, tree: shapely.STRtree) -> Array:
     """The ring, and on its edges every one of ``points`` that lies on them."""
-    if tree is None or len(ring) < 3:
-        return ring
     ends = np.roll(ring, -1, axis=0)
     lines = shapely.linestrings(np.stack([ring, ends], axis=1))
     edge, point = tree.query(lines, predicate="dwithin", distance=ON)

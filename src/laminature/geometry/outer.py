@@ -99,11 +99,11 @@ class _Maker:
     def side(self, height: float, below: Rings, above: Rings) -> None:
         """What is to be seen at the height where one slab ends and the next begins."""
         if below is above:
-            for p, q in below.edges():
+            for p, q in below.edges:
                 out = _outwards(p, q)
                 self._edge((*p, height), (*q, height), SEAM, out, out)
             return
-        low, high = below.edges(), above.edges()
+        low, high = below.edges, above.edges
         for mine, other, flats, up in ((low, high, above.flats, 1.0), (high, low, below.flats, -1.0)):
             rest = [e for e in mine if e not in other]
             inside = _inside(rest, flats)
@@ -125,7 +125,7 @@ class _Maker:
         posts: dict[tuple[Point, Point, Point, bool], float] = {}
         last = 0.0
         for slab, rings in levels:
-            edges, uprights = rings.edges(), dict[tuple[Point, Point, Point, bool], None]()
+            edges, uprights = rings.edges, dict[tuple[Point, Point, Point, bool], None]()
             for ring, corner in zip(rings.rings, rings.corners, strict=True):
                 points = [(float(x), float(y)) for x, y in ring]
                 for i, p in enumerate(points):
@@ -142,7 +142,7 @@ class _Maker:
         self,
         walls: dict[tuple[Point, Point], float],
         posts: dict[tuple[Point, Point, Point, bool], float],
-        edges: dict[tuple[Point, Point], tuple[bool, bool]],
+        edges: dict[tuple[Point, Point], None],
         uprights: dict[tuple[Point, Point, Point, bool], None],
         height: float,
     ) -> None:

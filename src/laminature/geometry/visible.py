@@ -91,7 +91,7 @@ class Scene:
         for start, end, kind, sides in self._edges:
             towards = -(sides @ self.view.away)
             front = towards > EDGE_ON
-            some, both = front.any(axis=1), front.all(axis=1)
+            some, both = np.asarray(front.any(axis=1)), np.asarray(front.all(axis=1))
             bend, drawn = kind == BEND, (kind != SEAM) | seams
             take = np.asarray(drawn & ((bend & some & ~both) | (~bend & (some | hidden))))
             taken.append((start[take], end[take], kind[take], ~both[take]))
