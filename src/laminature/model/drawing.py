@@ -6,8 +6,26 @@ from dataclasses import dataclass
 from typing import Literal
 
 from laminature.geometry.path import Path, Point
+from laminature.geometry.region import Region
 
-Operation = Literal["outline", "opening", "score", "marking", "notes"]
+#: What is cut, scored or marked on a sheet, and notes; then the lines of drawings to look at, which no
+#: machine follows: edges that are seen, lines between layers, hidden edges, centre lines and ways, and
+#: thin lines of dimensions and leaders.
+Operation = Literal[
+    "outline",
+    "opening",
+    "score",
+    "marking",
+    "notes",
+    "visible",
+    "edge",
+    "seam",
+    "hidden",
+    "centre",
+    "dimension",
+]
+#: What a filled area shows: card, a part that is new in this step, cloth, bare paper, an arrow, or ink.
+Tone = Literal["card", "new", "cloth", "paper", "arrow", "ink"]
 
 
 @dataclass(frozen=True)
@@ -50,8 +68,25 @@ class Text:
 
 
 @dataclass(frozen=True)
+class Fill:
+    """An area in a colour, under all strokes or, where ``over`` is set, over them.
+
+    ``shade`` is 0 for what looks up, 1 and 2 for what looks to one side and the other, turned from the light.
+    """
+
+    region: Region
+    tone: Tone
+    shade: int = 0
+    over: bool = False
+
+
+@dataclass(frozen=True)
 class Drawing:
-    """Strokes on a page of ``width`` × ``height`` mm; the origin is the lower left corner, y goes up."""
+    """Strokes on a page of ``width`` × ``height`` mm; the origin is the lower left corner, y goes up.
+
+    ``wide`` is the width of visible edges in a drawing to look at, mm; its other lines follow from it.
+    Files for cutting take no notice of it nor of ``fills``.
+    """
 
     name: str
     width: float
@@ -59,3 +94,5 @@ class Drawing:
     strokes: tuple[Stroke, ...] = ()
     texts: tuple[Text, ...] = ()
     title: str = ""
+    fills: tuple[Fill, ...] = ()
+    wide: float = 0.5

@@ -22,6 +22,8 @@ FINE = 0.002
 #: Share of the board's thickness to which a score is cut, common practice, no source.
 SCORE_DEPTH = 0.5
 _CUTS = ("opening", "outline")
+#: What a tool follows; all else is only looked at.
+_FOLLOWED = ("marking", "score", *_CUTS)
 CAUTION = (
     "CAUTION: a machine can hurt people and set board on fire. Look through this file before you run it.",
     "Try it with the tool raised or the beam off. Keep hands, hair and sleeves away from moving parts.",
@@ -56,7 +58,7 @@ def gcode(drawing: Drawing, kind: str, cutting: Cutting, board: Board) -> bytes:
     lines += tool.up()
     previous = ""
     for stroke in drawing.strokes:
-        if stroke.operation == "notes" or (stroke.operation == "marking" and not cutting.marks):
+        if stroke.operation not in _FOLLOWED or (stroke.operation == "marking" and not cutting.marks):
             continue
         if not laser and "marking" in (previous, stroke.operation) and previous != stroke.operation:
             lines += _change("pen" if stroke.operation == "marking" else "knife")

@@ -18,11 +18,14 @@ from laminature.errors import WriterError
 from laminature.geometry.path import Arc, Cubic, Line, Path, Point
 from laminature.model.drawing import Drawing, Operation
 from laminature.writers.strokes import (
+    LINES,
     STYLES,
     TEXT_STYLE,
     Style,
+    by_line,
     by_operation,
     checked,
+    filled,
     lettered,
     number,
     parts_of,
@@ -43,7 +46,8 @@ def pdf(drawings: Sequence[Drawing], title: str = "") -> bytes:
     for drawing in drawings:
         checked(drawing, LARGEST)
     title = title or drawings[0].title or drawings[0].name
-    groups = list(STYLES)
+    used = {s.operation for drawing in drawings for s in drawing.strokes}
+    groups = [*STYLES, *(operation for operation in LINES if operation in used)]
     # Objects: 1 catalogue, 2 pages, 3 information, then the groups, then a page and its content in turn.
     first_page = 4 + len(groups)
     group_ids = {operation: 4 + n for n, operation in enumerate(groups)}
@@ -88,12 +92,26 @@ def _file(objects: Sequence[bytes]) -> bytes:
 
 def _content(drawing: Drawing) -> str:
     lines = [f"q {number(POINTS_PER_MM, 12)} 0 0 {number(POINTS_PER_MM, 12)} 0 0 cm 1 J 1 j"]
+    lines += _areas(drawing, over=False)
+    for operation, style, strokes in by_line(drawing):
+        lines += _marked(operation, style, [s.path for s in strokes])
+    lines += _areas(drawing, over=True)
     for operation, style, strokes in by_operation(drawing):
         lines += _marked(operation, style, [s.path for s in strokes])
     if drawing.texts:
         lines += _marked("notes", TEXT_STYLE, [p for text in drawing.texts for p in lettered(text)])
     lines.append("Q")
     return "\n".join(lines)
+
+
+def _areas(drawing: Drawing, over: bool) -> list[str]:
+    lines = []
+    for colour, paths in filled(drawing, over):
+        rgb = Style(colour, 0.0).rgb
+        lines.append(" ".join(number(v / 255.0) for v in rgb) + " rg")
+        lines += [_data(p, "h") for p in paths]
+        lines.append("f*")
+    return lines
 
 
 def _marked(operation: Operation, style: Style, paths: Sequence[Path]) -> list[str]:
@@ -107,7 +125,7 @@ def _marked(operation: Operation, style: Style, paths: Sequence[Path]) -> list[s
     ]
 
 
-def _data(path: Path) -> str:
+def _data(path: Path, end: str = "") -> str:
     words = [f"{_at(path.start)} m"]
     for whole in path:
         for segment in parts_of(whole, 30.0):
@@ -118,7 +136,7 @@ def _data(path: Path) -> str:
             elif isinstance(segment, Arc):
                 c1, c2 = _handles(segment)
                 words.append(f"{_at(c1)} {_at(c2)} {_at(segment.end)} c")
-    words.append("s" if path.closed else "S")
+    words.append(end or ("s" if path.closed else "S"))
     return "\n".join(words)
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from laminature.errors import WriterError
 from laminature.geometry.lettering import text_paths
 from laminature.geometry.path import Arc, Path, Point, Segment
-from laminature.model.drawing import Drawing, Operation, Stroke, Text
+from laminature.model.drawing import Drawing, Operation, Stroke, Text, Tone
 
 
 @dataclass(frozen=True)
@@ -36,6 +36,26 @@ STYLES: dict[Operation, Style] = {
     "outline": Style("#7a1f5c", 0.2),
     "notes": Style("#8a8a8a", 0.2, (0.3, 0.7)),
 }
+#: Lines of drawings to look at, in the order in which they are drawn: colour, width in widths of a visible
+#: edge, and dashes in widths of the line itself. Wide to narrow is 2 : 1 (ISO 128-2); dashes and
+#: chains are those of ISO 128-2, lines 02 and 04. Seams are half as narrow, our own choice.
+LINES: dict[Operation, tuple[str, float, tuple[float, ...]]] = {
+    "seam": ("#a39a8e", 0.25, ()),
+    "hidden": ("#26231f", 0.5, (12.0, 3.0)),
+    "edge": ("#26231f", 0.5, ()),
+    "visible": ("#26231f", 1.0, ()),
+    "centre": ("#26231f", 0.5, (24.0, 3.0, 0.5, 3.0)),
+    "dimension": ("#26231f", 0.5, ()),
+}
+#: Colours of areas: looking up, to one side, to the other.
+TONES: dict[Tone, tuple[str, str, str]] = {
+    "card": ("#fffdf8", "#f3ebdd", "#e3d8c6"),
+    "new": ("#edd3e3", "#dfb9d1", "#cfa0be"),
+    "cloth": ("#cfe5e4", "#b5d6d4", "#9ac5c3"),
+    "paper": ("#ffffff", "#ffffff", "#ffffff"),
+    "arrow": ("#7a1f5c", "#7a1f5c", "#7a1f5c"),
+    "ink": ("#26231f", "#26231f", "#26231f"),
+}
 #: Texts belong to the notes, but dotted letters cannot be read.
 TEXT_STYLE = Style("#4a4a4a", 0.2)
 
@@ -53,26 +73,44 @@ def by_operation(drawing: Drawing) -> Iterator[tuple[Operation, Style, tuple[Str
                 yield operation, style, strokes
 
 
+def by_line(drawing: Drawing) -> Iterator[tuple[Operation, Style, tuple[Stroke, ...]]]:
+    """The strokes that are only looked at, each kind of line once; those without any are left out."""
+    for operation, (colour, share, dashes) in LINES.items():
+        strokes = tuple(s for s in drawing.strokes if s.operation == operation)
+        if strokes:
+            width = share * drawing.wide
+            yield operation, Style(colour, width, tuple(d * width for d in dashes)), strokes
+
+
+def filled(drawing: Drawing, over: bool) -> Iterator[tuple[str, tuple[Path, ...]]]:
+    """Colour, outline and openings of each area under the strokes, or ``over`` them."""
+    for fill in drawing.fills:
+        if fill.over == over:
+            yield TONES[fill.tone][fill.shade], (fill.region.outline, *fill.region.openings)
+
+
 def lettered(text: Text) -> tuple[Path, ...]:
     """The strokes of a text."""
     return text_paths(text.text, text.size, (text.x, text.y), text.anchor)
 
 
 def checked(drawing: Drawing, largest: float = 1e5) -> None:
-    """Raise WriterError for a page or a stroke that no file should hold."""
+    """Raise WriterError for a page, a stroke or an area that no file should hold."""
     for name, value in (("width", drawing.width), ("height", drawing.height)):
         if not 0.0 < value <= largest:
             raise WriterError(
                 f"drawing {drawing.name!r} has a {name} of {value:g} mm, which no page can have"
             )
-    for stroke in drawing.strokes:
-        if not stroke.path.segments:
-            raise WriterError(f"stroke {stroke.name!r} of drawing {drawing.name!r} is empty")
-        for segment in stroke.path:
+    if not (math.isfinite(drawing.wide) and drawing.wide > 0.0):
+        raise WriterError(f"drawing {drawing.name!r} has lines of {drawing.wide:g} mm, which cannot be drawn")
+    named = [(f"stroke {s.name!r}", s.path) for s in drawing.strokes]
+    named += [("an area", p) for f in drawing.fills for p in (f.region.outline, *f.region.openings)]
+    for what, path in named:
+        if not path.segments:
+            raise WriterError(f"{what} of drawing {drawing.name!r} is empty")
+        for segment in path:
             if not all(math.isfinite(v) for v in (*segment.start, *segment.end)):
-                raise WriterError(
-                    f"stroke {stroke.name!r} of drawing {drawing.name!r} has a point that is none"
-                )
+                raise WriterError(f"{what} of drawing {drawing.name!r} has a point that is none")
 
 
 def parts_of(segment: Segment, most: float) -> Iterator[Segment]:

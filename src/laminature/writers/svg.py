@@ -7,6 +7,7 @@ turned over here, without a transform, because not every reader of SVG applies t
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Iterable
 from xml.sax.saxutils import escape
@@ -17,8 +18,10 @@ from laminature.writers.strokes import (
     STYLES,
     TEXT_STYLE,
     Style,
+    by_line,
     by_operation,
     checked,
+    filled,
     lettered,
     number,
     parts_of,
@@ -27,6 +30,8 @@ from laminature.writers.strokes import (
 #: Characters that XML 1.0 cannot hold, not even escaped (section 2.2).
 _NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 _NOT_IN_ID = re.compile(r"[^A-Za-z0-9_.\-]+")
+#: Width of the edging of areas, mm.
+HAIR = 0.05
 #: Names longer than this are cut in attributes.
 LONGEST = 200
 
@@ -41,6 +46,11 @@ def svg(drawing: Drawing) -> bytes:
         f'viewBox="0 0 {width} {height}">',
         f"<title>{_text(drawing.title or drawing.name)}</title>",
     ]
+    lines += _areas(drawing, over=False)
+    for operation, style, strokes in by_line(drawing):
+        data = "".join(_data(s.path, drawing.height) for s in strokes)
+        lines += [_group(operation, style), f'<path d="{data}"/>', "</g>"]
+    lines += _areas(drawing, over=True)
     ids = _Ids(("notes",))
     groups = [run for run in by_operation(drawing) if run[0] != "notes"]
     names = [ids.of(operation) for operation, _, _ in groups]
@@ -82,10 +92,23 @@ class _Ids:
         return found
 
 
-def _group(operation: str, style: Style, name: str) -> str:
+def _areas(drawing: Drawing, over: bool) -> list[str]:
+    """Areas of one colour as one path. They are edged in their own colour, or hairlines would part them."""
+    shown: list[str] = []
+    for colour, areas in itertools.groupby(filled(drawing, over), key=lambda area: area[0]):
+        data = "".join(_data(p, drawing.height) for _, paths in areas for p in paths)
+        shown.append(
+            f'<path fill="{colour}" fill-rule="evenodd" stroke="{colour}" '
+            f'stroke-width="{number(HAIR)}" stroke-linejoin="round" d="{data}"/>'
+        )
+    return shown
+
+
+def _group(operation: str, style: Style, name: str = "") -> str:
+    named = f'id="{name}" ' if name else ""
     dashes = f' stroke-dasharray="{" ".join(number(d) for d in style.dashes)}"' if style.dashes else ""
     return (
-        f'<g id="{name}" data-op="{operation}" fill="none" stroke="{style.colour}" '
+        f'<g {named}data-op="{operation}" fill="none" stroke="{style.colour}" '
         f'stroke-width="{number(style.width)}" stroke-linecap="round" stroke-linejoin="round"{dashes}>'
     )
 
