@@ -21,7 +21,7 @@ from laminature.model.offcut import Keep, Offcut
 from laminature.model.stray import Stray
 from laminature.pipeline import Progress
 from laminature.store import archive, kit, layouts
-from laminature.store.boards import boards_file, own_boards
+from laminature.store.boards import boards_file, own, prices_file, rates_file
 from laminature.store.files import read_bounded, write_whole
 from laminature.store.kit import Report
 from laminature.store.manifest import About
@@ -31,6 +31,9 @@ from laminature.units import UnitError, two_lengths
 
 #: The most that is read of a design file, bytes: thousands of parts fit in.
 DESIGN_CAP = 2 << 20
+
+#: The most that is read of a maker's photo, bytes.
+PHOTO_CAP = 24 << 20
 
 AnyPath = str | os.PathLike[str]
 
@@ -72,7 +75,11 @@ def read(path: AnyPath) -> Design:
     """Read and check a design file. Raises DesignError for its content, StoreError for the file."""
     file = pathlib.Path(path)
     data = read_bounded(file, DESIGN_CAP)
-    return pipeline.read_design(data, str(file), file.resolve().parent, boards())
+    folder = file.resolve().parent
+    design = pipeline.read_design(data, str(file), folder, boards())
+    if design.photo is None:
+        return design
+    return replace(design, picture=read_bounded(folder / design.photo, PHOTO_CAP))
 
 
 def build(
@@ -90,21 +97,24 @@ def build(
     off; names of new ones count on from there. The ledger's file stays as it is. ``only`` names layers to
     be cut once more, like ``"B3 C"``.
     """
-    own = ledger or Ledger()
+    mine = ledger or Ledger()
+    rates, prices = rates_file(), prices_file()
     return Build(
         design,
         progress,
         seconds=seconds,
-        offcuts=own.offcuts if fill else (),
-        keep=own.keep,
-        first_offcut=own.next,
+        offcuts=mine.offcuts if fill else (),
+        keep=mine.keep,
+        first_offcut=mine.next,
         only=only,
+        rates=pipeline.known_rates(own(rates), str(rates)),
+        prices=pipeline.known_prices(own(prices), str(prices)),
     )
 
 
 def boards() -> Mapping[str, Board]:
     """Boards by name: the package's, and the user's own, which win. Raises DesignError, StoreError."""
-    return pipeline.known_boards(own_boards(), str(boards_file()))
+    return pipeline.known_boards(own(boards_file()), str(boards_file()))
 
 
 def ledger(file: AnyPath | None = None, *, needed: bool = True) -> Ledger:

@@ -18,3 +18,18 @@ def fits() -> bytes:
 def rates() -> bytes:
     """The package's rates of work and use, ``rates.toml``."""
     return resources.files("laminature.data").joinpath("rates.toml").read_bytes()
+
+
+def guide() -> bytes:
+    """The look of the guide, ``guide.typ``."""
+    return resources.files("laminature.data").joinpath("guide.typ").read_bytes()
+
+
+def words() -> bytes:
+    """The words that the guide adds by itself, ``words.toml``."""
+    return resources.files("laminature.data").joinpath("words.toml").read_bytes()
+
+
+def view() -> bytes:
+    """The frame of the page that shows a piece in 3D, ``view.html``."""
+    return resources.files("laminature.data").joinpath("view.html").read_bytes()

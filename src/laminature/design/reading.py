@@ -214,6 +214,8 @@ class _Reader:
             thickness_limit=w.thickness_limit,
             spares_below=w.spares_below,
             measuring_square=w.measuring_square,
+            evening=w.evening,
+            language=w.words,
             notes=w.notes,
             credit=w.credit,
             photo=None if w.photo is None else check_photo(("photo",), w.photo, folder, problems),

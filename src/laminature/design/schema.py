@@ -229,6 +229,10 @@ class DesignFile(Written):
     )
     measuring_square: bool = True
     stands: bool = Field(True, description="Whether the piece stands on the floor by itself.")
+    evening: Annotated[float, Field(ge=10, le=1200)] | None = Field(
+        120.0, description="Minutes of an evening at the bench, for the plan."
+    )
+    words: Literal["british", "american"] = Field("british", description="Trade words of the guide.")
     notes: Text = ""
     credit: Text = ""
     photo: LineOfText | None = Field(None, description="A picture in the design's folder or below it.")

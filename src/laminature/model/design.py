@@ -16,6 +16,7 @@ from laminature.model.cutting import KNIFE, Cutting
 from laminature.model.fit import HAND_STACKED, Fit
 from laminature.model.form import Value
 from laminature.model.gluing import StackRule
+from laminature.model.guide import Language
 from laminature.model.joint import JointRule
 from laminature.model.part import Face, GrainRule
 
@@ -85,7 +86,7 @@ class Design:
     Either ``form`` names a form, with ``values`` of its parameters (lengths at
     miniature scale, mm; a missing one takes the form's default), or ``parts`` lists the parts.
     ``grains`` pairs patterns of part names with how their grain runs; the last that matches counts.
-    ``photo`` is a path in the design's own folder or below it.
+    ``photo`` is a path in the design's own folder or below it, ``picture`` its bytes.
     """
 
     title: str
@@ -109,9 +110,12 @@ class Design:
     spares_below: float = 0.0
     measuring_square: bool = True
     cutting: Cutting = KNIFE
+    evening: float | None = 120.0
+    language: Language = "british"
     notes: str = ""
     credit: str = ""
     photo: str | None = None
+    picture: bytes = b""
     stands: bool = True
     source: bytes = b""
 

@@ -19,7 +19,7 @@ class Size:
 
 @dataclass(frozen=True)
 class Stack:
-    """A part as the guide shows it: its letter, how many alike, its layers from the lowest up, and a picture."""
+    """A part as the guide shows it: letter, how many alike, layers from the lowest up, and a picture."""
 
     letter: str
     title: str
@@ -85,8 +85,7 @@ class Guide:
     maps: tuple[Page, ...] = ()
     stacks: tuple[Stack, ...] = ()
     steps: tuple[GuideStep, ...] = ()
-    plan: bytes | None = None
-    plan_words: str = ""
+    plan: tuple[bytes, ...] = ()
     cushions: tuple[str, ...] = ()
     pages: tuple[Page, ...] = ()
     templates: tuple[Page, ...] = ()

@@ -7,7 +7,7 @@ somebody has asked for it. Nothing is read from or written to a disk here.
 from laminature.forms.registry import FORMS
 from laminature.pipeline.build import Build, Progress
 from laminature.pipeline.kit import coupon_files, kit_files
-from laminature.pipeline.reading import known_boards, read_design, schema, starter
+from laminature.pipeline.reading import known_boards, known_prices, known_rates, read_design, schema, starter
 from laminature.pipeline.strays import looked_up, stray_lines, stray_picture
 
 __all__ = [
@@ -17,6 +17,8 @@ __all__ = [
     "coupon_files",
     "kit_files",
     "known_boards",
+    "known_prices",
+    "known_rates",
     "looked_up",
     "read_design",
     "schema",

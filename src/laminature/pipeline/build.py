@@ -42,7 +42,17 @@ from laminature.model.memory import Memory
 from laminature.model.offcut import EVERYDAY, Keep, Offcut, Remainder
 from laminature.model.part import Part
 from laminature.model.piece import Piece
+from laminature.model.price import UNKNOWN, Prices
+from laminature.model.rates import Rates
 from laminature.model.sheet import Kept, Sheet
+from laminature.model.step import Assembly
+from laminature.model.supply import Supply
+from laminature.model.task import Plan
+from laminature.pipeline.reading import usual_rates
+from laminature.planning.assembly import order_of_assembly
+from laminature.planning.schedule import plan
+from laminature.planning.supplies import supplies_for
+from laminature.planning.tasks import tasks_for
 from laminature.sheets.check import faults
 from laminature.sheets.closing import show_layers
 from laminature.sheets.cutting import driven, prepared
@@ -70,6 +80,7 @@ class Build:
     where they are better. ``keep`` says what of the sheets is worth keeping; names of such pieces count
     on from ``first_offcut``. ``only`` names layers and parts to be cut once more: see
     :func:`~laminature.layering.choosing.choose_layers`; without it everything is cut.
+    ``rates`` are how long work takes and how much it uses, None for the package's; ``prices`` the maker's.
     """
 
     def __init__(
@@ -84,8 +95,12 @@ class Build:
         keep: Keep = EVERYDAY,
         first_offcut: int = 1,
         only: str | None = None,
+        rates: Rates | None = None,
+        prices: Prices = UNKNOWN,
     ) -> None:
         self.design = design
+        self.rates = rates or usual_rates()
+        self.prices = prices
         self.seconds = seconds
         self.offcuts = tuple(offcuts)
         self.kept = kept
@@ -93,8 +108,8 @@ class Build:
         self.first_offcut = first_offcut
         self.only = only
         self._progress = progress
-        self._memory = memory or Memory()
-        self._memory.turn()
+        self.memory = memory or Memory()
+        self.memory.turn()
 
     @cached_property
     def boards(self) -> Mapping[str, Board]:
@@ -140,7 +155,7 @@ class Build:
         found: tuple[Finding, ...] = ()
         if any(p.gluing.face_last is not None for p in made.parts):
             made, found = with_faces_last(made, find_contacts(made.parts), self.boards)
-        return replace(made, parts=tuple(self._memory.same(p) for p in made.parts)), found
+        return replace(made, parts=tuple(self.memory.same(p) for p in made.parts)), found
 
     def _made(self) -> Piece:
         self.say(0.0, "placing the parts")
@@ -157,7 +172,7 @@ class Build:
     @cached_property
     def contacts(self) -> tuple[Contact, ...]:
         """Where parts meet."""
-        return find_contacts(self.formed.parts, self._memory)
+        return find_contacts(self.formed.parts, self.memory)
 
     @cached_property
     def _joined(self) -> tuple[tuple[Joint, ...], tuple[Finding, ...]]:
@@ -167,7 +182,7 @@ class Build:
             for part in self.formed.parts
             for name in part.stack.boards
         )
-        return make_joints(self.formed, self.contacts, self.design.fit, self._memory, web)
+        return make_joints(self.formed, self.contacts, self.design.fit, self.memory, web)
 
     @property
     def joints(self) -> tuple[Joint, ...]:
@@ -177,8 +192,8 @@ class Build:
     @cached_property
     def _lettered(self) -> tuple[Piece, tuple[Layer, ...], tuple[Finding, ...]]:
         self.say(0.2, "making the layers")
-        made = make_layers(self.formed, self.joints, self.design.edge_sanding, self._memory)
-        made, found = with_pins(self.formed.parts, made, self.boards, self.design.cutter, self._memory)
+        made = make_layers(self.formed, self.joints, self.design.edge_sanding, self.memory)
+        made, found = with_pins(self.formed.parts, made, self.boards, self.design.cutter, self.memory)
         parts, layers = letter_parts(self.formed.parts, made)
         return replace(self.formed, parts=parts), layers, found
 
@@ -216,7 +231,7 @@ class Build:
         for cushion in self.piece.cushions:
             part, spec = self.piece.part(cushion.on), specs[cushion.name]
             given = (cushion, spec, part, design.board, design.cutter, float(design.scale))
-            done, told = self._memory.recall(("upholster", *given), partial(upholster, *given))
+            done, told = self.memory.recall(("upholster", *given), partial(upholster, *given))
             made.append(done)
             found += told
         return tuple(made), (*found, *((FIRST_THE_WOOD,) if made else ()))
@@ -266,7 +281,12 @@ class Build:
             patterns=design.patterns,
         )
         stages = (self._formed[1], self._joined[1], self._lettered[2], self._aided[1], self._carried[1])
-        found = (*chain.from_iterable(stages), *inspect(given), *self._upholstered[1])
+        found = (
+            *chain.from_iterable(stages),
+            *inspect(given),
+            *self._upholstered[1],
+            *self._assembled[1],
+        )
         return tuple(sorted(found, key=lambda f: ("stop", "care", "note").index(f.grade)))
 
     @cached_property
@@ -384,11 +404,62 @@ class Build:
         shown = show_layers(self.piece.parts)
         return tuple(driven(drawing, self.design.cutting, shown) for drawing, _ in self._routed)
 
+    @cached_property
+    def _assembled(self) -> tuple[Assembly, tuple[Finding, ...]]:
+        self.say(0.35, "looking for an order of assembly")
+        return order_of_assembly(self.piece, self.joints, self.layers, self.cushions)
+
+    @property
+    def assembly(self) -> Assembly:
+        """The steps by which the piece is put together; none where its parts lock each other."""
+        return self._assembled[0]
+
+    @cached_property
+    def plan(self) -> Plan:
+        """The work at the bench, in evenings."""
+        tasks = tasks_for(
+            self.piece,
+            self.joints,
+            self.cut_layers,
+            self.sheets,
+            self.assembly,
+            self.cushions,
+            self.rates,
+            {
+                sheet.name: self.seconds_on(sheet, route)
+                for sheet, route in zip(self.sheets, self.routes, strict=True)
+            },
+            self.design.cutter,
+        )
+        return plan(tasks, self.design.evening)
+
+    @cached_property
+    def supplies(self) -> tuple[Supply, ...]:
+        """What to buy, with prices where the maker has given some."""
+        return supplies_for(
+            self.piece,
+            self.joints,
+            self.cut_layers,
+            self.sheets,
+            self.cushions,
+            self.boards,
+            self.rates,
+            self.prices,
+        )
+
+    def passes(self, sheet: Sheet) -> int:
+        """How often the cutter goes over a line of a sheet."""
+        return self.design.cutting.passes or self.boards[sheet.board].passes(self.design.cutter)
+
+    def seconds_on(self, sheet: Sheet, route: Route) -> float:
+        """How long the cutter runs on a sheet, by the speeds of the design."""
+        return route.seconds(self.design.cutting, self.passes(sheet))
+
     def facts(self, sheet: Sheet, route: Route) -> str:
         """A line about lengths and time of a sheet's cutting."""
         cutting, kind = self.design.cutting, self.design.cutter
-        passes = cutting.passes or self.boards[sheet.board].passes(kind)
-        minutes = max(1, round(route.seconds(cutting, passes) / 60.0))
+        passes = self.passes(sheet)
+        minutes = max(1, round(self.seconds_on(sheet, route) / 60.0))
         goes = "1 pass" if passes == 1 else f"{passes} passes"
         return (
             f"{route.cutting / 1000.0:.1f} m to cut and mark, {route.travel / 1000.0:.1f} m between; "

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from laminature.data import library
 from laminature.drawings.checklist import cutting_list, stack_list
 from laminature.drawings.cushion import batting_drawings, cloth_drawing, stitch_charts
 from laminature.drawings.sheet_map import map_drawing
@@ -15,17 +16,22 @@ from laminature.model.cutting import KNIFE, Cutting
 from laminature.model.drawing import Drawing
 from laminature.model.fit import HAND_STACKED
 from laminature.pipeline.build import Build
+from laminature.pipeline.guide import guide_of
+from laminature.pipeline.reading import guide_words
 from laminature.sheets.coupon import coupon_sheets
 from laminature.sheets.route import routed
 from laminature.upholstery.mesh import mesh_of
 from laminature.writers.dxf import dxf
 from laminature.writers.gcode import gcode
 from laminature.writers.glb import glb
+from laminature.writers.guide import guide_pdf
 from laminature.writers.hpgl import hpgl
 from laminature.writers.pdf import pdf
 from laminature.writers.readme import readme
+from laminature.writers.supplies import supplies_csv
 from laminature.writers.svg import svg
 from laminature.writers.table import parts_csv
+from laminature.writers.view import view
 
 
 def kit_files(build: Build) -> dict[str, bytes]:
@@ -37,12 +43,23 @@ def kit_files(build: Build) -> dict[str, bytes]:
     there = {layer.part for layer in build.to_cut}
     everything = replace(build.piece, parts=tuple(p for p in build.cut_parts if p.name in there))
     files["parts.csv"] = parts_csv(everything, build.cut_layers, float(build.design.scale))
+    files["supplies.csv"] = supplies_csv(build.supplies, build.prices.currency)
     prefixes = _cushion_prefixes(build)
     if build.only is None:
         skins = [(made.name, made.pose, mesh_of(made)) for made in build.cushions]
         files["piece.glb"] = glb(build.piece.parts, build.layers, skins)
+        files["view.html"] = view(
+            build.piece.title or build.design.title,
+            f"A miniature at 1:{float(build.design.scale):.10g}",
+            build.piece.parts,
+            build.layers,
+            library.view(),
+            skins,
+        )
         for made, prefix in zip(build.cushions, prefixes, strict=True):
             files |= _cushion_files(made, prefix, build.design.cutting)
+        build.say(0.93, "setting the guide")
+        files["guide.pdf"] = guide_pdf(guide_of(build), library.guide(), guide_words(build.design.language))
     files["README.txt"] = readme(
         build.design,
         build.piece,

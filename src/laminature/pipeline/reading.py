@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pathlib
+import tomllib
 from collections.abc import Mapping
 
 from laminature.data import library
@@ -10,11 +11,16 @@ from laminature.design import boards as design_boards
 from laminature.design import reading
 from laminature.design.fits import read_fits
 from laminature.design.jsonschema import json_schema
+from laminature.design.prices import read_prices
+from laminature.design.rates import read_rates
 from laminature.design.starter import new_design
 from laminature.forms.registry import FORMS
 from laminature.model.board import Board
 from laminature.model.design import Design
 from laminature.model.form import Form, Parameter
+from laminature.model.guide import Language
+from laminature.model.price import UNKNOWN, Prices
+from laminature.model.rates import Rates
 
 
 def known_boards(own: bytes | None, own_file: str) -> Mapping[str, Board]:
@@ -34,6 +40,28 @@ def read_design(data: bytes, file: str, folder: pathlib.Path, boards: Mapping[st
 def starter(form: Form) -> str:
     """A commented design file to start from."""
     return new_design(form.name, form.parameters, form.title)
+
+
+def usual_rates() -> Rates:
+    """The package's rates of work and use."""
+    return read_rates(library.rates(), "rates.toml")
+
+
+def known_rates(own: bytes | None, own_file: str) -> Rates:
+    """The package's rates, and over them the user's own from the bytes of their file."""
+    usual = usual_rates()
+    return usual if own is None else read_rates(own, own_file, usual)
+
+
+def known_prices(own: bytes | None, own_file: str) -> Prices:
+    """The user's prices from the bytes of their file; none where there is none."""
+    return UNKNOWN if own is None else read_prices(own, own_file)
+
+
+def guide_words(language: Language) -> dict[str, str]:
+    """The words that the guide adds by itself; what a language leaves out is as in the first."""
+    tables = tomllib.loads(library.words().decode())
+    return {**tables["british"], **tables[language]}
 
 
 def schema() -> dict[str, object]:

@@ -1,4 +1,4 @@
-"""The user's own boards: a file ``boards.toml`` in the configuration folder."""
+"""The user's own data in the configuration folder: ``boards.toml``, ``rates.toml``, ``prices.toml``."""
 
 from __future__ import annotations
 
@@ -25,7 +25,16 @@ def boards_file() -> pathlib.Path:
     return config_folder() / "boards.toml"
 
 
-def own_boards() -> bytes | None:
-    """The user's own boards as written, or None where there are none. Raises StoreError."""
-    path = boards_file()
+def rates_file() -> pathlib.Path:
+    """Where the user's own rates of work and use are written down, whether or not there are any."""
+    return config_folder() / "rates.toml"
+
+
+def prices_file() -> pathlib.Path:
+    """Where the user's prices are written down, whether or not there are any."""
+    return config_folder() / "prices.toml"
+
+
+def own(path: pathlib.Path) -> bytes | None:
+    """One of these files as written, or None where there is none. Raises StoreError."""
     return read_bounded(path, _CAP) if path.exists() else None

@@ -25,11 +25,15 @@ def guide_pdf(guide: Guide, template: bytes, words: Mapping[str, str]) -> bytes:
     """
     import typst
 
-    data = json.dumps(_plain(guide, words), ensure_ascii=False)
+    inputs = {"data": json.dumps(_plain(guide, words), ensure_ascii=False)}
     with tempfile.TemporaryDirectory() as root:
         try:
+            # The stubs want path and root of one type, which bytes and a folder are not.
             made = typst.compile(
-                template, root=root, sys_inputs={"data": data}, ignore_system_fonts=True, format="pdf"
+                template,
+                root=root,  # type: ignore[type-var]
+                sys_inputs=inputs,
+                ignore_system_fonts=True,
             )
         except (typst.TypstError, RuntimeError) as error:
             raise WriterError(

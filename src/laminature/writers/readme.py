@@ -12,6 +12,7 @@ from laminature.model.layer import Layer
 from laminature.model.offcut import Offcut, Remainder
 from laminature.model.piece import Piece
 from laminature.model.sheet import Sheet
+from laminature.writers.cautions import END, cautions
 from laminature.writers.cushion_words import cushion_words
 from laminature.writers.in_line import in_line
 from laminature.writers.prose import count, counted, headed, line, wrap
@@ -27,21 +28,6 @@ FACTORS = (
     (1.333, "96 units to the inch were taken for 72"),
     (0.9407, "an A4 page was fitted to letter paper"),
     (0.9727, "a letter page was fitted to A4 paper"),
-)
-
-#: WHO/IPCS CICAD 36 and ICSC 1272 stand behind the first caution (irritation, sensitisation), J. Burn
-#: Care Res., doi 10.1093/jbcr/iraa174, behind the second. The last two are common cautions, no source.
-_CAUTIONS = (
-    "CA glue (cyanoacrylate) gives off vapour that irritates eyes and nose, and some people become "
-    "sensitised to it. Work with moving air, away from your face; thin CA spreads fast.",
-    "CA on cotton gets hot enough to burn: in a test, 3 g reached 91 °C within about 90 seconds. Keep it off "
-    "cloth, rags and tissue; no cotton gloves or swabs. Let it harden before any batting goes on.",
-    "Cured CA gives off vapour again at 150 to 200 °C: no laser, hot knife or flame on hardened parts, and "
-    "no flame to clear a metal tip.",
-    "A laser is never left alone while it cuts, and its smoke is drawn off outdoors. Cut away from your "
-    "fingers, with a fresh blade. "
-    "Sanding dust of board and glue is not for your lungs: wear a mask, and wipe up.",
-    "Small parts and glue are kept away from children and animals.",
 )
 
 
@@ -82,12 +68,10 @@ def readme(
         *cushion_words(cushions, aids.parts, prefixes),
         *_faces_last(design, piece, layers),
         *_small_pieces(design, layers),
-        headed("Cautions") + "\n" + "\n".join(wrap("- " + c, "  ") for c in _CAUTIONS),
-        wrap(
-            "These are reminders, not instructions. The safety data sheet of your product, the manual "
-            "of your machine and the rules where you live come first; ask somebody qualified where "
-            "you are not sure."
-        ),
+        headed("Cautions")
+        + "\n"
+        + "\n".join(wrap("- " + c, "  ") for c in cautions(design.cutter, bool(cushions))),
+        wrap(END),
     ]
     if used or remainders:
         blocks.insert(-2, _offcuts(used, remainders))

@@ -1,0 +1,172 @@
+"""What the guide tells of a build: its words, numbers and drawings, gathered from all stages."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from laminature.drawings.cushion import batting_drawings, cloth_drawing, stitch_charts
+from laminature.drawings.exploded import exploded, step_drawing
+from laminature.drawings.gantt import gantt
+from laminature.drawings.sheet_map import map_drawing
+from laminature.drawings.stack_diagram import stack_diagram
+from laminature.drawings.whole import whole
+from laminature.model.drawing import Drawing
+from laminature.model.guide import Guide, GuideStep, Page, Shopping, Size, Stack, Tile
+from laminature.model.supply import Supply
+from laminature.pipeline.build import Build
+from laminature.planning.words import words
+from laminature.units import in_inches, in_mm
+from laminature.writers.cautions import cautions
+from laminature.writers.guide import TILE
+from laminature.writers.supplies import amount_text
+from laminature.writers.svg import svg
+
+Array = NDArray[np.float64]
+
+
+def guide_of(build: Build) -> Guide:
+    """The guide of a whole kit."""
+    design, piece, layers = build.design, build.piece, build.layers
+    memory = build.memory
+    cushions = build.cushions
+    maps = [
+        map_drawing(
+            s, build.sheet_layers, build.boards, r.pieces, [x for x in build.remainders if x.sheet == s.name]
+        )
+        for s, r in zip(build.sheets, build.routes, strict=True)
+    ]
+    templates = tuple(build.drawings)
+    return Guide(
+        title=piece.title or design.title,
+        scale=f"1:{float(design.scale):.10g}",
+        language=design.language,
+        sizes=_sizes(build),
+        whole=svg(whole(piece, layers, cushions=cushions, memory=memory)),
+        exploded=svg(
+            exploded(piece, layers, build.assembly, joints=build.joints, cushions=cushions, memory=memory)
+        ),
+        cautions=cautions(design.cutter, bool(cushions)),
+        supplies=tuple(_row(s, build.prices.currency) for s in build.supplies),
+        total=_total(build.supplies, build.prices.currency),
+        maps=tuple(_page(d) for d in maps),
+        stacks=tuple(_stacks(build)),
+        steps=tuple(_steps(build)),
+        plan=_plan(build),
+        pages=tuple(
+            _page(d)
+            for made in cushions
+            for d in (cloth_drawing(made), *batting_drawings(made), *stitch_charts(made))
+        ),
+        templates=tuple(_page(d) for d in templates),
+        tiles=tuple(_tiles(templates)),
+        notes=design.notes,
+        credit=design.credit,
+        photo=design.picture or None,
+    )
+
+
+def _page(drawing: Drawing) -> Page:
+    return Page(drawing.title or drawing.name, svg(drawing), drawing.width, drawing.height)
+
+
+def _sizes(build: Build) -> tuple[Size, ...]:
+    """Outer sizes of the piece with its cushions, full-size and in miniature."""
+    n = float(build.design.scale)
+    low, high = _extent(build)
+    return tuple(
+        Size(name, f"{in_inches((b - a) * n)} ({in_mm((b - a) * n, 0)})", in_mm(b - a, 1))
+        for name, a, b in zip(("width", "depth", "height"), low, high, strict=True)
+    )
+
+
+def _extent(build: Build) -> tuple[Array, Array]:
+    """The lowest and the highest corner of a box about the piece with its cushions, mm."""
+    points = [
+        part.pose.to_piece(np.column_stack([ring, np.full(len(ring), z)]))
+        for part in build.piece.parts
+        for layer in build.layers
+        if layer.part == part.name
+        for flat in layer.regions
+        for ring in (np.asarray(flat.exterior.coords),)
+        for z in (layer.lower, layer.upper)
+    ]
+    for made in build.cushions:
+        ring = made.outline.outline.flattened
+        crown = float(np.nanmax(made.surface.heights))
+        points.append(made.pose.to_piece(np.column_stack([ring, np.full(len(ring), crown)])))
+    every = np.concatenate(points)
+    return every.min(axis=0), every.max(axis=0)
+
+
+def _row(supply: Supply, currency: str) -> Shopping:
+    price = "" if supply.price is None else f"{supply.price * supply.packs:.2f} {currency}".strip()
+    packs = f"{supply.packs} × {amount_text(supply.pack)} {supply.unit}"
+    return Shopping(supply.title, f"{amount_text(supply.amount)} {supply.unit}", packs, supply.why, price)
+
+
+def _total(supplies: Sequence[Supply], currency: str) -> str:
+    known = [s.price * s.packs for s in supplies if s.price is not None]
+    return f"{sum(known):.2f} {currency}".strip() if known else ""
+
+
+def _stacks(build: Build) -> Iterator[Stack]:
+    """One entry for each letter, in their order."""
+    seen: dict[str, int] = {}
+    for part in build.piece.parts:
+        seen[part.letter] = seen.get(part.letter, 0) + 1
+    for part in build.piece.parts:
+        if part.letter in seen:
+            count = seen.pop(part.letter)
+            mine = sorted((x for x in build.layers if x.part == part.name), key=lambda x: x.index)
+            labels = tuple(
+                x.label + (", mirrored" if x.mirrored else "") + (", glued on last" if x.last else "")
+                for x in mine
+            )
+            picture = svg(stack_diagram(part, build.layers))
+            yield Stack(part.letter, part.title or part.name, count, in_mm(part.thickness), labels, picture)
+
+
+def _steps(build: Build) -> Iterator[GuideStep]:
+    for step in build.assembly.steps:
+        drawn = step_drawing(
+            build.piece,
+            build.layers,
+            build.assembly,
+            step.number,
+            joints=build.joints,
+            cushions=build.cushions,
+            memory=build.memory,
+        )
+        yield GuideStep(step.number, words(step, build.piece), svg(drawn))
+
+
+def _plan(build: Build) -> tuple[bytes, ...]:
+    return tuple(svg(d) for d in gantt(build.plan))
+
+
+def _tiles(templates: Sequence[Drawing]) -> Iterator[Tile]:
+    """Parts of each template that fit on paper; those on which nothing is cut are left out."""
+    wide, high = TILE
+    for number, drawing in enumerate(templates):
+        boxes = [
+            (p.min(axis=0), p.max(axis=0))
+            for s in drawing.strokes
+            if s.operation in ("outline", "opening")
+            for p in (s.path.flattened,)
+        ]
+        found = []
+        columns, rows = math.ceil(drawing.width / wide), math.ceil(drawing.height / high)
+        for row in range(rows):
+            for column in range(columns):
+                left, top = column * wide, drawing.height - row * high
+                if any(
+                    low[0] < left + wide and high_[0] > left and low[1] < top and high_[1] > top - high
+                    for low, high_ in boxes
+                ):
+                    found.append((column * wide, row * high))
+        for n, (x, y) in enumerate(found, start=1):
+            yield Tile(number, x, y, f"{n} of {len(found)}")
