@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import dataclasses
 import json
+import pathlib
 import tempfile
 from collections.abc import Mapping
 
@@ -27,6 +28,8 @@ def guide_pdf(guide: Guide, template: bytes, words: Mapping[str, str]) -> bytes:
 
     inputs = {"data": json.dumps(_plain(guide, words), ensure_ascii=False)}
     with tempfile.TemporaryDirectory() as root:
+        if guide.photo is not None:
+            (pathlib.Path(root) / "photo").write_bytes(guide.photo)
         try:
             # The stubs want path and root of one type, which bytes and a folder are not.
             made = typst.compile(
@@ -43,9 +46,10 @@ def guide_pdf(guide: Guide, template: bytes, words: Mapping[str, str]) -> bytes:
 
 
 def _plain(guide: Guide, words: Mapping[str, str]) -> dict[str, object]:
-    """The guide as JSON takes it: bytes of SVG as text, those of a photo as numbers."""
-    made = {k: _text(v) for k, v in dataclasses.asdict(guide).items()}
-    made["photo"] = None if guide.photo is None else list(guide.photo)
+    """The guide as JSON takes it: bytes of SVG as text; of a photo only that there is one."""
+    bare = dataclasses.replace(guide, photo=None)
+    made = {k: _text(v) for k, v in dataclasses.asdict(bare).items()}
+    made["photo"] = guide.photo is not None
     made["words"] = dict(words)
     made["made_at"] = words["made_at"].replace("{scale}", guide.scale)
     made["tile"] = {"width": TILE[0], "height": TILE[1]}

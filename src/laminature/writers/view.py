@@ -10,6 +10,7 @@ from __future__ import annotations
 import base64
 import html
 import json
+import re
 from collections.abc import Sequence
 
 import numpy as np
@@ -79,9 +80,10 @@ def view(
         ],
     }
     safe = json.dumps(data, separators=(",", ":")).replace("<", "\\u003c")
-    text = page.decode("utf-8")
-    text = text.replace("@@TITLE@@", html.escape(title)).replace("@@ABOUT@@", html.escape(about))
-    return text.replace("@@DATA@@", safe).encode("utf-8", "replace")
+    filled = {"TITLE": html.escape(title), "ABOUT": html.escape(about), "DATA": safe}
+    # All at once, so that a title that looks like a place to be filled stays a title.
+    text = re.sub("@@([A-Z]+)@@", lambda found: filled[found[1]], page.decode("utf-8"))
+    return text.encode("utf-8", "replace")
 
 
 def _flat(corners: Array, edges: Array, tint: Tint) -> tuple[Array, Array, Array, Tint, Array]:
