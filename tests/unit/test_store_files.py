@@ -68,8 +68,8 @@ def test_a_missing_folder_is_told(tmp_path):
 
 def test_own_boards_lie_in_the_configuration_folder(tmp_path, monkeypatch):
     monkeypatch.setenv("LAMINATURE_CONFIG", str(tmp_path))
-    assert boards.own_boards() is None
+    assert boards.own(boards.boards_file()) is None
     (tmp_path / "boards.toml").write_bytes(b"[mine]")
-    assert boards.own_boards() == b"[mine]"
+    assert boards.own(boards.boards_file()) == b"[mine]"
     monkeypatch.delenv("LAMINATURE_CONFIG")
     assert "laminature" in str(boards.boards_file())

@@ -28,13 +28,15 @@ class CushionEnvelope:
     """Outer measures of a covered cushion, mm at miniature scale.
 
     ``side`` is what cloth, folds and piping add on each side beyond the panel;
-    ``height`` the whole height over the middle; ``clearance`` the gap to a frame per side.
+    ``height`` the whole height over the middle; ``clearance`` the gap to a frame per side;
+    ``cloth`` the thickness of the cloth.
     """
 
     panel_thickness: float
     side: float
     height: float
     clearance: float
+    cloth: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -96,8 +96,8 @@ def _extent(build: Build) -> tuple[Array, Array]:
     ]
     for made in build.cushions:
         ring = made.outline.outline.flattened
-        crown = float(np.nanmax(made.surface.heights))
-        points.append(made.pose.to_piece(np.column_stack([ring, np.full(len(ring), crown)])))
+        top = made.batting.crown + made.envelope.cloth
+        points.append(made.pose.to_piece(np.column_stack([ring, np.full(len(ring), top)])))
     every = np.concatenate(points)
     return every.min(axis=0), every.max(axis=0)
 

@@ -49,4 +49,5 @@ def envelope(spec: CushionSpec, panel_thickness: float) -> CushionEnvelope:
         side=PLEAT * cloth + piped,
         height=panel_thickness + spec.batting_layers * spec.batting_thickness + (1 + PLEAT) * cloth,
         clearance=spec.clearance,
+        cloth=cloth,
     )

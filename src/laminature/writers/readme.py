@@ -138,6 +138,9 @@ def _files(design: Design, sheets: Sequence[Sheet], *, whole: bool = True) -> st
         rows.append(("sheets/sheets.pdf", "all sheets at true size, a page each, then the pages of bench/"))
     rows += [
         ("bench/*.svg", "for the bench, not for cutting: a map of each sheet, lists to tick off"),
+        *((("guide.pdf", "how it is built, step by step, with templates at true size"),) if whole else ()),
+        *((("view.html", "the piece to turn round in a browser, without a network"),) if whole else ()),
+        ("supplies.csv", "what to buy, and how each figure was come by"),
         ("parts.csv", "every part: letter, count, layers, board, sizes"),
         *((("piece.glb", "the finished piece, to look at from all sides"),) if whole else ()),
         ("design.toml", "the design this kit was made from"),
