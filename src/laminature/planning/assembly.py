@@ -21,7 +21,8 @@ from laminature.model.piece import Piece
 from laminature.model.step import Assembly
 from laminature.planning.loose import out_of_the_whole
 from laminature.planning.puzzle import Mask, Puzzle, bits
-from laminature.planning.search import LockedError, Search, Tree
+from laminature.planning.apart import LockedError
+from laminature.planning.search import Search, Tree
 from laminature.planning.telling import caught, face_caught, locked_together
 from laminature.planning.ways import opposite
 from laminature.planning.writing import Written

@@ -11,7 +11,7 @@ from laminature.geometry.solid import Solid
 from laminature.geometry.sweeping import meets
 from laminature.model.joint import Joint
 from laminature.model.part import Part
-from laminature.planning.ways import more_ways, ways_of
+from laminature.planning.ways import SAME, more_ways, opposite, ways_of
 
 #: Some of the parts: bit i stands for part i.
 Mask = int
@@ -45,7 +45,9 @@ class Puzzle:
         self.number = {p.name: i for i, p in enumerate(parts)}
         self.whole: Mask = (1 << len(parts)) - 1
         self.joints = tuple(j for j in joints if j.receiver in self.number and j.entering in self.number)
-        self.ways = (more_ways if thorough else ways_of)(self.joints, self.parts)
+        self.ways = list((more_ways if thorough else ways_of)(self.joints, self.parts))
+        # Parts that are alike share a letter; before letters are allotted, an outline and a stack.
+        self.likeness = [p.letter or (p.outline, p.stack, p.profile, p.rim) for p in self.parts]
         self.between: dict[tuple[int, int], list[Joint]] = defaultdict(list)
         self.touching: list[Mask] = [0] * len(parts)
         for joint in self.joints:
@@ -64,6 +66,14 @@ class Puzzle:
             # One meets the other exactly where the other, moved the other way, meets the one.
             self._bars[k ^ 1] = _masks(found.T)
         return [m & ~skip for m, skip in zip(self._bars[k], self._ignored, strict=True)]
+
+    def way_number(self, way: Vector) -> int:
+        """The number of a way, which is added where it is new."""
+        for k, known in enumerate(self.ways):
+            if max(abs(a - b) for a, b in zip(way, known, strict=True)) < SAME:
+                return k
+        self.ways += [way, opposite(way)]
+        return len(self.ways) - 2
 
     def ignore(self, i: int, j: int) -> None:
         """Do not let two parts bar each other: they lie in each other already, which is told elsewhere."""

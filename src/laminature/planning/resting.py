@@ -36,7 +36,7 @@ class Resting:
         return sum((self.volume[i] for i in bits(mask)), 0.0)
 
     def _firmness(self, mask: Mask, down: Vector) -> float:
-        """How far these parts may be tilted before they tip over, lying ``down`` down, degrees; 0 if they fall.
+        """How far these parts may be tilted before they tip over, ``down`` down, degrees; 0 if they fall.
 
         Feet are taken as the box around all that carries, which is kind to odd outlines.
         """

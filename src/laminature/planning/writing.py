@@ -10,10 +10,12 @@ from laminature.model.joint import Joint
 from laminature.model.part import Part
 from laminature.model.step import Assembly, Step
 from laminature.planning.holding import closing_of, glue_for, hold_for, travel_of
-from laminature.planning.price import ABOVE, DOWN
+from laminature.planning.price import ABOVE
 from laminature.planning.puzzle import Mask, Puzzle
 from laminature.planning.search import Join, Tree
 from laminature.planning.ways import dot, opposite
+
+DOWN: Vector = (0.0, 0.0, -1.0)
 
 
 class Written:
