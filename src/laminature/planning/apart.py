@@ -16,6 +16,8 @@ from laminature.planning.together import Spread, together
 
 #: Up to so many parts sub-assemblies are looked for everywhere, beyond it only where no part comes off alone.
 SMALL = 24
+#: No more single parts than this are tried at once.
+MANY = 48
 
 
 class LockedError(Exception):
@@ -43,7 +45,7 @@ def splits(puzzle: Puzzle, left: Mask) -> list[Split]:
 
     Raises LockedError where they do not.
     """
-    found = _singles(puzzle, left)
+    found = _pieces(puzzle, left) or _singles(puzzle, left)
     if not found or left.bit_count() <= SMALL:
         found += _groups(puzzle, left)
     whole = [s for s in found if puzzle.connected(left & ~s.off) and puzzle.connected(s.off)]
@@ -56,6 +58,20 @@ def splits(puzzle: Puzzle, left: Mask) -> list[Split]:
     return [Split(off, puzzle.way_number(out), spread)]
 
 
+def _pieces(puzzle: Puzzle, left: Mask) -> list[Split]:
+    """Where the parts do not hang together at all: each piece of them that comes off as it is."""
+    one = puzzle.held_with(left & -left, left)
+    if one == left:
+        return []
+    found, rest = [], left
+    while rest:
+        one = puzzle.held_with(rest & -rest, left)
+        rest &= ~one
+        free = (k for k in range(len(puzzle.ways)) if not puzzle.barring(one, k, left & ~one))
+        found += [Split(one, k) for k in free]
+    return found
+
+
 def _singles(puzzle: Puzzle, left: Mask) -> list[Split]:
     """Single parts that come off. Of parts that are alike and come off alike only the last is tried."""
     found: dict[Hashable, Split] = {}
@@ -65,7 +81,11 @@ def _singles(puzzle: Puzzle, left: Mask) -> list[Split]:
             if not bars[i] & left:
                 alike = (puzzle.likeness[i], k, (puzzle.touching[i] & left).bit_count())
                 found[alike] = Split(1 << i, k)
-    return list(found.values())
+    kept = list(found.values())
+    if left.bit_count() > SMALL:
+        # Of very many those that hold least, and of these the last: an order is still found, if not the best.
+        kept.sort(key=lambda s: ((puzzle.touching[s.off.bit_length() - 1] & left).bit_count(), -s.off))
+    return kept[:MANY]
 
 
 def _groups(puzzle: Puzzle, left: Mask) -> list[Split]:

@@ -64,7 +64,7 @@ class Pricing:
             for j in bits(self.puzzle.touching[i] & rest):
                 size += self._size[min(i, j), max(i, j)]
         early = ((off | rest) & self.glued).bit_count() if size else 0
-        cost: float = self.AT_ONCE * max(0.0, size - 1.0) ** 1.5
+        cost: float = self.AT_ONCE * max(0.0, size - 1.0) ** 1.25
         return cost + self.TOO_EARLY * min(4, early)
 
     def fitting(self, base: Mask, moving: Mask, k: int) -> float:

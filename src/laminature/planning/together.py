@@ -15,7 +15,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from laminature.geometry.pose import Vector
-from laminature.geometry.sweeping import meets
 from laminature.planning.puzzle import Mask, Puzzle, bits
 from laminature.planning.ways import opposite
 
@@ -111,7 +110,7 @@ def _free(puzzle: Puzzle, numbers: Sequence[int], speeds: Array) -> bool:
         for b, j in enumerate(numbers[:a]):
             v = speeds[a] - speeds[b]
             size = float(np.linalg.norm(v))
-            if size > STILL and meets([puzzle.solids[i], puzzle.solids[j]], _vector(v / size))[0, 1]:
+            if size > STILL and puzzle.meet(i, j, _vector(v / size)):
                 return False
     return True
 
