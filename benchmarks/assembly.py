@@ -21,15 +21,16 @@ SIZES = (20, 60, 200)
 def crate(parts: int) -> bytes:
     """A design of ten panels from side to side, and the others across them."""
     across = parts - 10
+    size = 'shape = "rectangle"\nheight = 480\nlayers = 4'
     rows = ['title = "crate"', 'scale = "1:12"', 'unit = "mm"', 'board = "chipboard-22"', ""]
     for i in range(10):
         rows += [
-            f'[[part]]\nname = "a-{i}"\nshape = "rectangle"\nheight = 480\nwidth = {100 * across}\nlayers = 4',
+            f'[[part]]\nname = "a-{i}"\n{size}\nwidth = {100 * across}',
             f'at = [0, {60 + 150 * i}, 0]\nstance = "facing front"\n',
         ]
     for i in range(across):
         rows += [
-            f'[[part]]\nname = "b-{i}"\nshape = "rectangle"\nheight = 480\nwidth = 1500\nlayers = 4',
+            f'[[part]]\nname = "b-{i}"\n{size}\nwidth = 1500',
             f'at = [{60 + 100 * i}, 0, 0]\nstance = "facing side"\n',
         ]
     return "\n".join(rows).encode()

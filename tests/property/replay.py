@@ -48,19 +48,18 @@ def _shared(solids, step, moving, base, away):
     spread = {name: open_by * np.asarray(way) for name, way in step.spread}
 
     def put(names, shift):
-        placed = [solids[n].translate(tuple(shift + spread.get(n, np.zeros(3)))) for n in sorted(names)]
-        return placed
+        return [solids[n].translate(tuple(shift + spread.get(n, np.zeros(3)))) for n in sorted(names)]
 
     one, two = put(moving, -away * np.asarray(step.way)), put(base, np.zeros(3))
     shared = _volume(one, two)
     if spread:
         # Those that stand open may not lie in their neighbours of the same side either.
-        shared += sum(
-            (a ^ b).volume() for side in (one, two) for k, a in enumerate(side) for b in side[:k]
-        )
+        shared += sum((a ^ b).volume() for side in (one, two) for k, a in enumerate(side) for b in side[:k])
     return shared
 
 
 def _volume(one, two):
-    union = [m3.Manifold.batch_boolean(side, m3.OpType.Add) if len(side) > 1 else side[0] for side in (one, two)]
+    union = [
+        m3.Manifold.batch_boolean(side, m3.OpType.Add) if len(side) > 1 else side[0] for side in (one, two)
+    ]
     return (union[0] ^ union[1]).volume()

@@ -1,9 +1,9 @@
 """What can be drawn off a set of parts: single parts, sub-assemblies, and parts that open all together.
 
-For each way a graph tells which part meets which; the parts that one carries along when it is drawn off are those
-that can be reached from it, and any such set comes off as a sub-assembly (the non-directional blocking graph
-of R. H. Wilson and J.-C. Latombe, Geometric reasoning about mechanical assembly, Artificial Intelligence 71,
-1994).
+For each way a graph tells which part meets which; the parts that one carries along when it is drawn off are
+those that can be reached from it, and any such set comes off as a sub-assembly (the non-directional blocking
+graph of R. H. Wilson and J.-C. Latombe, Geometric reasoning about mechanical assembly, Artificial
+Intelligence 71, 1994).
 """
 
 from __future__ import annotations

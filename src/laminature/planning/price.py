@@ -19,20 +19,22 @@ BELOW = -0.2
 NEARLY = 0.9
 #: A few light parts are turned in the hand.
 LIGHT = 0.3
-#: A half-built piece that stands up to this tilt stands well, degrees.
-FIRM = 60.0
+#: A half-built piece that stands up to this tilt is left alone; up to this one it lies flat, degrees.
+FIRM, FLAT = 15.0, 60.0
 
 
 class Pricing:
     """Prices of steps for one puzzle."""
 
     #: A sub-assembly beside the work.
-    APART = 0.3
+    APART = 0.5
     #: A part that is like the one before: hands know how.
     ALIKE = 0.15
+    OUT_OF_ORDER = 0.3
     TURN = 1.0
-    SIDEWAYS = 0.35
+    SIDEWAYS = 0.25
     WOBBLE = 0.6
+    TALL = 0.2
     SMEARED = 0.8
     HIDDEN = 0.4
     #: What is only glued on lies underneath, where it cannot be pushed into place.
@@ -42,7 +44,7 @@ class Pricing:
     AT_ONCE = 0.15
     #: Several parts that close up together.
     SPREAD = 0.8
-    TOO_EARLY = 0.5
+    TOO_EARLY = 1.5
 
     def __init__(self, puzzle: Puzzle) -> None:
         self.puzzle = puzzle
@@ -50,7 +52,8 @@ class Pricing:
         self._holds: dict[int, tuple[int, ...]] = {}
         self._size: dict[tuple[int, int], float] = {}
         for pair, joints in puzzle.between.items():
-            self._size[pair] = sum(1.0 + 0.25 * max(0, len(j.cells) - 1) for j in joints if j.depth)
+            firm = [j for j in joints if j.depth or j.kind == "cleat"]
+            self._size[pair] = sum(1.0 + 0.25 * max(0, len(j.cells) - 1) for j in firm)
         #: Parts that nothing but glue holds: cleats, backs, rings. They come late.
         held = 0
         for i, j in (pair for pair, size in self._size.items() if size):
@@ -65,7 +68,7 @@ class Pricing:
                 size += self._size[min(i, j), max(i, j)]
         early = ((off | rest) & self.glued).bit_count() if size else 0
         cost: float = self.AT_ONCE * max(0.0, size - 1.0) ** 1.25
-        return cost + self.TOO_EARLY * min(4, early)
+        return cost + self.TOO_EARLY * min(2, early)
 
     def fitting(self, base: Mask, moving: Mask, k: int) -> float:
         """How one side goes onto the other: glue that is smeared, slots that nobody sees while they go on."""
@@ -108,7 +111,8 @@ class Pricing:
         """How the work lies: whether the part has to be held from the side, and whether the work stands."""
         cost = self.SIDEWAYS if dot(self.puzzle.ways[k], self.puzzle.ways[down]) < ABOVE else 0.0
         firm = self.resting.firmness(base, self.puzzle.ways[down])
-        return cost + self.WOBBLE * max(0.0, 1.0 - firm / FIRM)
+        cost += self.WOBBLE * max(0.0, 1.0 - firm / FIRM)
+        return cost + self.TALL * max(0.0, 1.0 - firm / FLAT)
 
     def turning(self, work: Mask) -> float:
         """The work is turned over: a few light parts in the hand."""
@@ -116,8 +120,11 @@ class Pricing:
         return self.TURN * max(LIGHT, share)
 
     def out_of_order(self, off: Mask, left: Mask) -> float:
-        """A trifle that keeps to the order of the piece where nothing else decides."""
-        return 0.002 * abs(left.bit_length() - off.bit_length())
+        """Alike parts go on in the order of the piece, and so do others where nothing else decides."""
+        last = off.bit_length() - 1
+        like = self.puzzle.likeness
+        early = off & (off - 1) == 0 and any(i > last and like[i] == like[last] for i in bits(left))
+        return 0.002 * (left.bit_length() - off.bit_length()) + (self.OUT_OF_ORDER if early else 0.0)
 
     def first(self, part: Mask, whole: Mask) -> float:
         """A part to begin with: one that many others join."""

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
+from laminature.geometry.pose import Vector
 from laminature.geometry.solid import Solid
 from laminature.geometry.sweeping import meets
 from laminature.model.joint import Joint
@@ -85,7 +86,11 @@ class Puzzle:
     def _known(self, way: Vector) -> int | None:
         """A way that is the same but for rounding."""
         return next(
-            (k for k, w in enumerate(self.ways) if max(abs(a - b) for a, b in zip(way, w, strict=True)) < 1e-9),
+            (
+                k
+                for k, w in enumerate(self.ways)
+                if max(abs(a - b) for a, b in zip(way, w, strict=True)) < 1e-9
+            ),
             None,
         )
 

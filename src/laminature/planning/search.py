@@ -1,7 +1,7 @@
 """A good order of assembly, found by taking the finished piece apart.
 
-What can be drawn off a whole along a straight line can be put on along the same line. A part that is drawn off
-never gets in the way of the others again, so that taking apart cannot run into a dead end; what is sought
+What can be drawn off a whole along a straight line can be put on along the same line. A part that is drawn
+off never gets in the way of the others again, so that taking apart cannot run into a dead end; what is sought
 is the order that is pleasant to build, by a beam of the cheapest half-taken-apart pieces.
 """
 
@@ -71,7 +71,7 @@ class _Move:
 
 @dataclass(frozen=True)
 class _State:
-    """A half-taken-apart piece: ``left`` parts are still together, after ``move`` was taken from ``before``."""
+    """A half-taken-apart piece: ``left`` parts are still together, after ``move`` from ``before``."""
 
     left: Mask
     cost: float
@@ -187,7 +187,7 @@ class Search:
                 own, _ = self._best(split.off)
                 cost = pricing.joining(split.off, left & ~split.off) + own
                 cost += pricing.out_of_order(split.off, left)
-                cost += pricing.APART if own else 0.0
+                cost += pricing.APART if split.off & (split.off - 1) else 0.0
                 cost += pricing.SPREAD if split.spread else 0.0
                 found.append((split, cost))
             self._splits[left] = found
