@@ -30,6 +30,14 @@ def can_be_put_together(drawn, turn):
     assert faults(solids, assembly, {p.name: p.group for p in whole.piece.parts}) == []
     closed = [name for step in assembly.steps for name in step.joints]
     assert sorted(closed) == sorted(j.name for j in whole.joints)
+    for step in assembly.steps:
+        # Nothing is put on from below, and joints close over some way.
+        assert sum(a * b for a, b in zip(step.way, step.down, strict=True)) > -0.25
+        assert step.travel > 0.0 or not any(j.depth for j in whole.joints if j.name in step.joints)
+    for numbers in assembly.apart:
+        # A sub-assembly that cures apart goes on as a whole, after its last step.
+        made = {n for k in numbers for n in (*assembly.steps[k - 1].moving, *assembly.steps[k - 1].onto)}
+        assert any(set(s.moving) == made for s in assembly.steps[numbers[-1] :])
     assert all(words(step, whole.piece).endswith(".") for step in assembly.steps)
 
 
