@@ -24,7 +24,8 @@ class Step:
     own name. With ``face`` only the outer layer of the part moves, that is glued on after its joints.
     ``closes`` counts what closes by kind of joint, tabs and housings one by one, ``"faces"`` what lies flat.
     ``spread`` names parts that close up only with this step: by how much each stands off its place, as a
-    vector for each mm that is left of the way.
+    vector for each mm that is left of the way. ``open_until`` is the number of that step in those before it
+    whose joints stay open by a hair, 0 elsewhere.
     """
 
     number: int
@@ -40,6 +41,7 @@ class Step:
     face: bool = False
     closes: tuple[tuple[str, int], ...] = ()
     spread: tuple[tuple[str, Vector], ...] = ()
+    open_until: int = 0
 
 
 @dataclass(frozen=True)

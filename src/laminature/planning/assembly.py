@@ -19,15 +19,17 @@ from laminature.model.layer import Layer
 from laminature.model.part import Part
 from laminature.model.piece import Piece
 from laminature.model.step import Assembly
+from laminature.planning.apart import LockedError
 from laminature.planning.loose import out_of_the_whole
 from laminature.planning.puzzle import Mask, Puzzle, bits
-from laminature.planning.search import LockedError, Search, Tree
+from laminature.planning.search import Search, Tree
 from laminature.planning.telling import caught, face_caught, locked_together
 from laminature.planning.ways import opposite
 from laminature.planning.writing import Written
 
 #: What lies no further than this beneath a loose part carries it, mm.
 TOUCHING = 0.5
+UPWARDS: Vector = (0.0, 0.0, 1.0)
 
 
 def order_of_assembly(
@@ -141,14 +143,19 @@ def _put_in(written: Written, puzzle: Puzzle, group: Mask, there: Mask, way: Vec
 
 
 def _cushion(written: Written, puzzle: Puzzle, cushion: Upholstery, dropped_in: bool) -> list[Finding]:
-    """The step that puts a cushion on; its panel is what could be caught, for cloth and batting give."""
-    panel = cushion.envelope.panel_thickness
-    solid = Solid((Slab((cushion.outline.flat,), -panel, cushion.envelope.height - panel),), cushion.pose)
-    met = _met(puzzle, solid, cushion.pose.z)
-    if met:
-        return [caught((cushion.name,), met)]
-    written.cushion(cushion, opposite(cushion.pose.z), panel if dropped_in else 0.0, dropped_in)
-    return []
+    """The step that puts a cushion on, straight or from a side; cloth and batting give, so only the panel and
+    the room over it count.
+    """
+    panel, pose = cushion.envelope.panel_thickness, cushion.pose
+    solid = Solid((Slab((cushion.outline.flat,), -panel, cushion.envelope.height - panel),), pose)
+    met: tuple[str, ...] = ()
+    for out in (pose.z, UPWARDS, opposite(pose.y), pose.x, opposite(pose.x), pose.y):
+        barring = _met(puzzle, solid, out)
+        if not barring:
+            written.cushion(cushion, opposite(out), panel if dropped_in else 0.0, dropped_in)
+            return []
+        met = met or barring
+    return [caught((cushion.name,), met)]
 
 
 def _met(puzzle: Puzzle, solid: Solid, way: Vector) -> tuple[str, ...]:

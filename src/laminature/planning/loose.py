@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from laminature.geometry.pose import Vector
 from laminature.model.finding import Finding
-from laminature.planning.puzzle import Mask, Puzzle, bits
+from laminature.planning.puzzle import Mask, Puzzle
 from laminature.planning.telling import caught
 from laminature.planning.ways import opposite
 
@@ -27,7 +27,7 @@ def out_of_the_whole(
         rest = there
         for group in left:
             rest |= group
-        free = ((g, k) for g in reversed(left) for k in order if not _barring(puzzle, g, k, rest & ~g))
+        free = ((g, k) for g in reversed(left) for k in order if not puzzle.barring(g, k, rest & ~g))
         found = next(free, None)
         if found is None:
             break
@@ -36,16 +36,7 @@ def out_of_the_whole(
         left.remove(group)
     stuck = []
     for group in left:
-        barring = (_barring(puzzle, group, k, there) for k in order)
+        barring = (puzzle.barring(group, k, there) for k in order)
         least = min((m for m in barring if m), key=lambda m: m.bit_count(), default=0)
         stuck.append(caught(puzzle.names(group), puzzle.names(least)))
     return tuple(reversed(taken)), tuple(stuck)
-
-
-def _barring(puzzle: Puzzle, group: Mask, k: int, rest: Mask) -> Mask:
-    """Those of ``rest`` that a group meets on way ``k``."""
-    bars = puzzle.bars(k)
-    met: Mask = 0
-    for i in bits(group):
-        met |= bars[i] & rest
-    return met

@@ -7,11 +7,12 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
+from laminature.geometry.pose import Vector
 from laminature.geometry.solid import Solid
 from laminature.geometry.sweeping import meets
 from laminature.model.joint import Joint
 from laminature.model.part import Part
-from laminature.planning.ways import more_ways, ways_of
+from laminature.planning.ways import more_ways, opposite, ways_of
 
 #: Some of the parts: bit i stands for part i.
 Mask = int
@@ -45,7 +46,9 @@ class Puzzle:
         self.number = {p.name: i for i, p in enumerate(parts)}
         self.whole: Mask = (1 << len(parts)) - 1
         self.joints = tuple(j for j in joints if j.receiver in self.number and j.entering in self.number)
-        self.ways = (more_ways if thorough else ways_of)(self.joints, self.parts)
+        self.ways = list((more_ways if thorough else ways_of)(self.joints, self.parts))
+        # Parts that are alike share a letter; before letters are allotted, an outline and a stack.
+        self.likeness = [p.letter or (p.outline, p.stack, p.profile, p.rim) for p in self.parts]
         self.between: dict[tuple[int, int], list[Joint]] = defaultdict(list)
         self.touching: list[Mask] = [0] * len(parts)
         for joint in self.joints:
@@ -54,21 +57,47 @@ class Puzzle:
             self.touching[i] |= 1 << j
             self.touching[j] |= 1 << i
         self._bars: dict[int, list[Mask]] = {}
-        self._ignored: list[Mask] = [0] * len(parts)
+        self._ignored = np.zeros((len(parts), len(parts)), dtype=bool)
 
     def bars(self, k: int) -> list[Mask]:
         """For each part, all parts that it would meet if it were moved along way ``k`` without end."""
         if k not in self._bars:
-            found = meets(self.solids, self.ways[k])
+            found = meets(self.solids, self.ways[k]) & ~self._ignored
             self._bars[k] = _masks(found)
             # One meets the other exactly where the other, moved the other way, meets the one.
             self._bars[k ^ 1] = _masks(found.T)
-        return [m & ~skip for m, skip in zip(self._bars[k], self._ignored, strict=True)]
+        return self._bars[k]
+
+    def meet(self, i: int, j: int, way: Vector) -> bool:
+        """Whether part ``i``, moved along any ``way``, meets part ``j``."""
+        k = self._known(way)
+        if k is not None:
+            return bool(self.bars(k)[i] >> j & 1)
+        return bool(meets([self.solids[i], self.solids[j]], way)[0, 1])
+
+    def way_number(self, way: Vector) -> int:
+        """The number of a way, which is added where it is new."""
+        k = self._known(way)
+        if k is None:
+            k = len(self.ways)
+            self.ways += [way, opposite(way)]
+        return k
+
+    def _known(self, way: Vector) -> int | None:
+        """A way that is the same but for rounding."""
+        return next(
+            (
+                k
+                for k, w in enumerate(self.ways)
+                if max(abs(a - b) for a, b in zip(way, w, strict=True)) < 1e-9
+            ),
+            None,
+        )
 
     def ignore(self, i: int, j: int) -> None:
         """Do not let two parts bar each other: they lie in each other already, which is told elsewhere."""
-        self._ignored[i] |= 1 << j
-        self._ignored[j] |= 1 << i
+        self._ignored[[i, j], [j, i]] = True
+        self._bars.clear()
 
     def carried(self, part: int, k: int, within: Mask) -> Mask:
         """The parts of ``within`` that have to go along when ``part`` is moved along way ``k``."""
@@ -89,19 +118,28 @@ class Puzzle:
         first = (mask & -mask).bit_length() - 1
         return all(self.carried(first, k, mask) == mask for k in range(len(self.ways)))
 
+    def barring(self, moving: Mask, k: int, rest: Mask) -> Mask:
+        """Those of ``rest`` that ``moving`` meets on way ``k``."""
+        bars = self.bars(k)
+        met: Mask = 0
+        for i in bits(moving):
+            met |= bars[i]
+        return met & rest
+
     def connected(self, mask: Mask) -> bool:
         """Whether the parts of ``mask`` hang together by their joints."""
-        if not mask:
-            return True
-        seen: Mask = mask & -mask
-        fresh = seen
+        return self.held_with(mask & -mask, mask) == mask
+
+    def held_with(self, some: Mask, within: Mask) -> Mask:
+        """All of ``within`` that hangs together with ``some`` of it by joints."""
+        seen = fresh = some
         while fresh:
             met = 0
             for i in bits(fresh):
                 met |= self.touching[i]
-            fresh = met & mask & ~seen
+            fresh = met & within & ~seen
             seen |= fresh
-        return seen == mask
+        return seen
 
     def closing(self, one: Mask, other: Mask) -> list[Joint]:
         """The joints between parts of ``one`` and parts of ``other``, in the order of the piece."""

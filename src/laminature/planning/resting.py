@@ -8,7 +8,9 @@ from functools import lru_cache
 import numpy as np
 
 from laminature.geometry.facets import across
+from laminature.geometry.flat import convex
 from laminature.geometry.pose import Array, Vector
+from laminature.geometry.solid import Solid
 from laminature.planning.puzzle import Mask, Puzzle, bits
 
 #: What lies this much of the work's width above the bench still carries it: it tilts by some 2° (common
@@ -22,7 +24,7 @@ class Resting:
     """Parts of a puzzle, each way up: quick enough to be asked many thousand times."""
 
     def __init__(self, puzzle: Puzzle) -> None:
-        self._points = [solid.points for solid in puzzle.solids]
+        self._points = [_hull(solid) for solid in puzzle.solids]
         self.volume: list[float] = [
             sum(f.area * (s.upper - s.lower) for s in solid.slabs for f in s.flats) for solid in puzzle.solids
         ]
@@ -53,3 +55,12 @@ class Resting:
         x, y, depth = weights @ middles[mine] / weights.sum()
         margin = min(*((x, y) - feet.min(axis=0)), *(feet.max(axis=0) - (x, y)))
         return math.degrees(math.atan2(max(0.0, float(margin)), max(1e-9, low - float(depth))))
+
+
+def _hull(solid: Solid) -> Array:
+    """The corners of a stack's convex outline at both its faces: all that it can stand on."""
+    own = solid.pose.to_part(solid.points)
+    outline = np.asarray(convex(own[:, :2]).exterior.coords)[:-1]
+    heights = own[:, 2].min(), own[:, 2].max()
+    ends = [np.column_stack([outline, np.full(len(outline), h)]) for h in heights]
+    return solid.pose.to_piece(np.concatenate(ends))

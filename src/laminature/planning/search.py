@@ -1,28 +1,25 @@
 """A good order of assembly, found by taking the finished piece apart.
 
-What can be drawn off a whole along a straight line can be put on along the same line. For each way a
-graph tells which part meets which; the parts that one carries along when it is drawn off are those that can
-be reached from it, and any such set comes off as a sub-assembly (the non-directional blocking graph of Wilson
-and Latombe, Geometric reasoning about mechanical assembly, Artificial Intelligence 71, 1994). A part that is
-drawn off never gets in the way of the others again, so that taking apart cannot run into a dead end;
-what is sought is the order that is pleasant to build, by a beam of the cheapest half-taken-apart pieces.
+What can be drawn off a whole along a straight line can be put on along the same line. A part that is drawn
+off never gets in the way of the others again, so that taking apart cannot run into a dead end; what is sought
+is the order that is pleasant to build, by a beam of the cheapest half-taken-apart pieces.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from laminature.geometry.pose import Vector
+from laminature.planning.apart import Split, splits
 from laminature.planning.price import Pricing
-from laminature.planning.puzzle import Mask, Puzzle, bits
-from laminature.planning.together import Spread, together
-from laminature.planning.ways import opposite
+from laminature.planning.puzzle import Mask, Puzzle
+from laminature.planning.together import Spread
 
-#: States kept at each depth: fewer for large pieces, so that the whole search stays within seconds.
+#: States kept at each depth times the number of parts: fewer for large pieces, which stay within seconds.
 BEAM = 400
-#: Up to so many parts sub-assemblies are looked for everywhere, beyond it only where no part comes off alone.
-SMALL = 24
+#: And so many at least.
+FEWEST = 2
 
 
 @dataclass(frozen=True)
@@ -36,7 +33,7 @@ class Leaf:
 class Join:
     """Two sub-assemblies put together: ``moving`` goes along ``way`` onto ``base``, ``down`` being down.
 
-    ``spread`` tells how far parts of the base have to stand apart when it begins (see
+    ``spread`` tells how far parts have to stand apart when it begins (see
     :mod:`laminature.planning.together`). ``aside`` is the one of the two that was taken off.
     """
 
@@ -56,41 +53,30 @@ class Join:
 Tree = Leaf | Join
 
 
-class LockedError(Exception):
-    """Parts ``mask`` of a puzzle that cannot be drawn apart. Never leaves this package."""
+@dataclass(frozen=True)
+class _Move:
+    """A split with all that is chosen about it. ``way`` is the way in of the side that moves.
 
-    def __init__(self, puzzle: Puzzle, mask: Mask) -> None:
-        super().__init__()
-        self.puzzle, self.mask = puzzle, mask
+    ``cost`` is all but turning the work afterwards; ``alike`` is what the part that comes off is like.
+    """
+
+    split: Split
+    rest: Mask
+    rest_moves: bool
+    way: int
+    down: int
+    cost: float
+    alike: object = None
 
 
 @dataclass(frozen=True)
-class _Split:
-    """What comes off: ``off`` moves along way ``out`` away from the rest."""
-
-    off: Mask
-    out: Vector
-    spread: Spread = ()
-
-
-@dataclass
 class _State:
-    """A half-taken-apart piece: ``left`` parts are still together."""
+    """A half-taken-apart piece: ``left`` parts are still together, after ``move`` from ``before``."""
 
     left: Mask
-    down: Vector | None
     cost: float
-    letter: str = ""
-    steps: tuple[_Chosen, ...] = field(default=())
-
-
-@dataclass(frozen=True)
-class _Chosen:
-    split: _Split
-    rest_moves: bool
-    way: Vector
-    down: Vector
-    aside: Tree
+    move: _Move | None = None
+    before: _State | None = None
 
 
 class Search:
@@ -100,7 +86,9 @@ class Search:
         self.puzzle = puzzle
         self.pricing = Pricing(puzzle)
         self._trees: dict[Mask, tuple[float, Tree]] = {}
-        self._splits: dict[Mask, list[_Split]] = {}
+        self._splits: dict[Mask, list[tuple[Split, float]]] = {}
+        self._moves: dict[Mask, list[_Move]] = {}
+        self._lying: dict[tuple[Mask, int], list[_Move]] = {}
 
     def tree(self, mask: Mask) -> Tree:
         """How the parts of ``mask`` are put together. Raises LockedError where some cannot be."""
@@ -115,95 +103,92 @@ class Search:
 
     def _sought(self, mask: Mask) -> tuple[float, Tree]:
         count = mask.bit_count()
-        width = max(2, BEAM // count)
-        levels: dict[int, dict[tuple[Mask, Vector | None], _State]] = defaultdict(dict)
-        levels[count][mask, None] = _State(mask, None, 0.0)
+        width = max(FEWEST, BEAM // count)
+        levels: dict[int, dict[tuple[Mask, int], _State]] = defaultdict(dict)
+        levels[count][mask, -1] = _State(mask, 0.0)
         for size in range(count, 1, -1):
-            ranked = sorted(levels.pop(size, {}).values(), key=lambda s: s.cost)[:width]
-            for state in ranked:
-                for split in self._ways_apart(state.left):
-                    for after in self._after(state, split):
-                        kept = levels[after.left.bit_count()]
-                        key = (after.left, after.down)
-                        if key not in kept or after.cost < kept[key].cost - 1e-9:
-                            kept[key] = after
+            for state in sorted(levels.pop(size, {}).values(), key=lambda s: s.cost)[:width]:
+                for move in self._from(state):
+                    kept, key = levels[move.rest.bit_count()], (move.rest, move.down)
+                    cost = state.cost + move.cost + self._following(state, move)
+                    if key not in kept or cost < kept[key].cost - 1e-9:
+                        kept[key] = _State(move.rest, cost, move, state)
         ends = [(s.cost + self.pricing.first(s.left, mask), s) for s in levels[1].values()]
         cost, best = min(ends, key=lambda e: e[0])
-        tree: Tree = Leaf(best.left)
-        for c in reversed(best.steps):
-            base, moving = (c.aside, tree) if c.rest_moves else (tree, c.aside)
-            tree = Join(base, moving, c.way, c.down, c.aside, c.split.spread)
-        return cost, tree
+        return cost, self._built(best)
 
-    def _after(self, state: _State, split: _Split) -> list[_State]:
-        """The state after this split, for each way to hold the work and each side that may move."""
-        rest = state.left & ~split.off
-        own, aside = self._best(split.off)
-        pricing = self.pricing
-        joined = pricing.joining(split.off, rest) + own + (pricing.SPREAD if split.spread else 0.0)
-        joined += pricing.out_of_order(split.off, state.left)
-        if own:
-            joined += pricing.APART
-        single = split.off.bit_count() == 1
-        letter = self.puzzle.parts[next(bits(split.off))].letter if single else ""
-        if letter and letter == state.letter:
-            joined -= pricing.ALIKE
-        found = []
-        for rest_moves in (False, True):
-            way = split.out if rest_moves else opposite(split.out)
-            base, moving = (split.off, rest) if rest_moves else (rest, split.off)
-            fitted = joined + pricing.fitting(base, moving, way)
-            for down in pricing.holds(way, state.down):
-                cost = fitted + pricing.handling(base, moving, way, down, state.down)
-                chosen = _Chosen(split, rest_moves, way, down, aside)
-                found.append(_State(rest, down, state.cost + cost, letter, (*state.steps, chosen)))
-        return found
+    def _built(self, state: _State) -> Tree:
+        tree: Tree = Leaf(state.left)
+        while state.move is not None and state.before is not None:
+            move, ways = state.move, self.puzzle.ways
+            aside = self._best(move.split.off)[1]
+            base, moving = (aside, tree) if move.rest_moves else (tree, aside)
+            tree = Join(base, moving, ways[move.way], ways[move.down], aside, move.split.spread)
+            state = state.before
+        return tree
 
-    def _ways_apart(self, left: Mask) -> list[_Split]:
+    def _following(self, state: _State, move: _Move) -> float:
+        """What it costs that the step of ``state`` comes right after that of ``move``."""
+        later = state.move
+        if later is None:
+            return 0.0
+        cost = self.pricing.turning(state.left) if later.down != move.down else 0.0
+        return cost - (self.pricing.ALIKE if move.alike and move.alike == later.alike else 0.0)
+
+    def _from(self, state: _State) -> list[_Move]:
+        moves = self._moves_of(state.left)
+        return moves if state.move is None else moves + self._lying_as(state.left, state.move.down)
+
+    def _moves_of(self, left: Mask) -> list[_Move]:
+        """The best move for each split and each way in which the work lies well for it."""
+        if left not in self._moves:
+            found: dict[tuple[Mask, int], _Move] = {}
+            for split, joined in self._splits_of(left):
+                for move in self._sides(left, split, joined):
+                    for down in self.pricing.holds(move.way):
+                        self._offer(found, move, down)
+            self._moves[left] = list(found.values())
+        return self._moves[left]
+
+    def _lying_as(self, left: Mask, down: int) -> list[_Move]:
+        """The best move for each split with the work lying in this one way."""
+        if (left, down) not in self._lying:
+            found: dict[tuple[Mask, int], _Move] = {}
+            for split, joined in self._splits_of(left):
+                for move in self._sides(left, split, joined):
+                    if self.pricing.may_lie(move.way, down):
+                        self._offer(found, move, down)
+            self._lying[left, down] = list(found.values())
+        return self._lying[left, down]
+
+    def _offer(self, found: dict[tuple[Mask, int], _Move], move: _Move, down: int) -> None:
+        base = move.split.off if move.rest_moves else move.rest
+        cost = move.cost + self.pricing.lying(base, move.way, down)
+        key = (move.split.off, down)
+        if key not in found or cost < found[key].cost - 1e-9:
+            found[key] = _Move(move.split, move.rest, move.rest_moves, move.way, down, cost, move.alike)
+
+    def _sides(self, left: Mask, split: Split, joined: float) -> tuple[_Move, _Move]:
+        """Both sides of a split, either of which may be the one that moves."""
+        rest, off = left & ~split.off, split.off
+        alike = self.puzzle.likeness[off.bit_length() - 1] if off & (off - 1) == 0 else None
+        cost = joined + self.pricing.fitting(rest, off, split.out ^ 1)
+        other = joined + self.pricing.fitting(off, rest, split.out)
+        return (
+            _Move(split, rest, False, split.out ^ 1, -1, cost, alike),
+            _Move(split, rest, True, split.out, -1, other, alike),
+        )
+
+    def _splits_of(self, left: Mask) -> list[tuple[Split, float]]:
+        """How these come apart, with what the joints and the side that is taken off cost."""
         if left not in self._splits:
-            self._splits[left] = self._found_apart(left)
+            pricing, found = self.pricing, []
+            for split in splits(self.puzzle, left):
+                own, _ = self._best(split.off)
+                cost = pricing.joining(split.off, left & ~split.off) + own
+                cost += pricing.out_of_order(split.off, left)
+                cost += pricing.APART if split.off & (split.off - 1) else 0.0
+                cost += pricing.SPREAD if split.spread else 0.0
+                found.append((split, cost))
+            self._splits[left] = found
         return self._splits[left]
-
-    def _found_apart(self, left: Mask) -> list[_Split]:
-        singles, groups = self._singles(left), []
-        if not singles or left.bit_count() <= SMALL:
-            groups = self._groups(left)
-        found = [*singles, *groups]
-        whole = [s for s in found if self.puzzle.connected(left & ~s.off) and self.puzzle.connected(s.off)]
-        if whole:
-            return whole
-        if found:
-            return found
-        spread = together(self.puzzle, left)
-        if spread is None:
-            raise LockedError(self.puzzle, left)
-        off, out, spreads = spread
-        return [_Split(off, out, spreads)]
-
-    def _singles(self, left: Mask) -> list[_Split]:
-        """Single parts that come off. Of parts that are alike and come off alike only the last is tried."""
-        found: dict[object, _Split] = {}
-        puzzle = self.puzzle
-        for k, way in enumerate(puzzle.ways):
-            bars = puzzle.bars(k)
-            for i in bits(left):
-                if bars[i] & left:
-                    continue
-                letter = puzzle.parts[i].letter
-                alike = (letter, k, (puzzle.touching[i] & left).bit_count()) if letter else (i, k)
-                found[alike] = _Split(1 << i, way)
-        return list(found.values())
-
-    def _groups(self, left: Mask) -> list[_Split]:
-        """Sub-assemblies that come off: what a part carries along, of two parts or more."""
-        found: dict[tuple[Mask, int], _Split] = {}
-        for k, way in enumerate(self.puzzle.ways):
-            done: Mask = 0
-            for i in bits(left):
-                if done >> i & 1:
-                    continue
-                off = self.puzzle.carried(i, k, left)
-                rest = left & ~off
-                if rest and off.bit_count() > 1 and rest.bit_count() > 1:
-                    found[off, k] = _Split(off, way)
-        return list(found.values())

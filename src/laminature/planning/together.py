@@ -15,7 +15,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from laminature.geometry.pose import Vector
-from laminature.geometry.sweeping import meets
 from laminature.planning.puzzle import Mask, Puzzle, bits
 from laminature.planning.ways import opposite
 
@@ -25,7 +24,7 @@ Spread = tuple[tuple[int, Vector], ...]
 #: Speeds below this are none.
 STILL = 1e-6
 #: Parts of a locked group that this is tried for: larger ones would take long to no purpose.
-MOST = 40
+MOST = 16
 
 
 def together(puzzle: Puzzle, left: Mask) -> tuple[Mask, Vector, Spread] | None:
@@ -37,26 +36,23 @@ def together(puzzle: Puzzle, left: Mask) -> tuple[Mask, Vector, Spread] | None:
     if not 3 <= len(numbers) <= MOST:
         return None
     held = _held(puzzle, left)
-    best: tuple[float, Array] | None = None
+    best: Array | None = None
     for k in range(len(held)):
         speeds = _least_motion(len(numbers), held, k, numbers)
         if speeds is None:
             continue
-        for still in range(len(numbers)):
-            # Seen from the part whose rest leaves the least to be moved.
-            seen = speeds - speeds[still]
-            size = np.linalg.norm(seen, axis=1)
-            total = float(np.sort(size)[:-1].sum())
-            if (best is None or total < best[0] - 1e-9) and _free(puzzle, numbers, seen):
-                best = (total, seen)
+        # Seen from the part whose rest leaves the least to be moved; what meets what is the same for all.
+        seen = min((speeds - speeds[still] for still in range(len(numbers))), key=_moved)
+        if (best is None or _moved(seen) < _moved(best) - 1e-9) and _free(puzzle, numbers, seen):
+            best = seen
     if best is None:
         return None
-    size = np.linalg.norm(best[1], axis=1)
+    size = np.linalg.norm(best, axis=1)
     fastest = size.max()
-    leads = best[1][int(np.argmax(size))]
+    leads = best[int(np.argmax(size))]
     off: Mask = 0
     spread = []
-    for n, v in zip(numbers, best[1], strict=True):
+    for n, v in zip(numbers, best, strict=True):
         if float(np.abs(v - leads).max()) < STILL:
             off |= 1 << n
         elif float(np.linalg.norm(v)) > STILL:
@@ -105,13 +101,18 @@ def _least_motion(
     return np.where(np.abs(speeds) < 1e-12, 0.0, speeds)
 
 
+def _moved(speeds: Array) -> float:
+    """How much gives way beside the part that moves most."""
+    return float(np.sort(np.linalg.norm(speeds, axis=1))[:-1].sum())
+
+
 def _free(puzzle: Puzzle, numbers: Sequence[int], speeds: Array) -> bool:
     """Whether no two parts meet, each moving at its own speed."""
     for a, i in enumerate(numbers):
         for b, j in enumerate(numbers[:a]):
             v = speeds[a] - speeds[b]
             size = float(np.linalg.norm(v))
-            if size > STILL and meets([puzzle.solids[i], puzzle.solids[j]], _vector(v / size))[0, 1]:
+            if size > STILL and puzzle.meet(i, j, _vector(v / size)):
                 return False
     return True
 

@@ -67,7 +67,9 @@ def words(step: Step, piece: Piece) -> str:
     told = [_closing(step), _GLUE[step.glue], _HOLD.get(step.hold, "")]
     if step.spread:
         apart = _named([name for name, _ in step.spread], piece)
-        told.insert(1, f"leave {apart} open by a hair before, and push all home together")
+        told.insert(1, f"{apart} close up with it: push all home together")
+    if step.open_until:
+        told.append(f"leave it open by a hair until step {step.open_until}, which follows at once")
     said = "; ".join(t for t in told if t)
     return f"Put {moving} onto {onto} from {_from(step)}: {said}."
 

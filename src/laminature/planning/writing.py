@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from laminature.geometry.pose import Vector
 from laminature.model.cushion import Upholstery
@@ -10,10 +11,13 @@ from laminature.model.joint import Joint
 from laminature.model.part import Part
 from laminature.model.step import Assembly, Step
 from laminature.planning.holding import closing_of, glue_for, hold_for, travel_of
-from laminature.planning.price import ABOVE, DOWN
+from laminature.planning.price import ABOVE
 from laminature.planning.puzzle import Mask, Puzzle
 from laminature.planning.search import Join, Tree
 from laminature.planning.ways import dot, opposite
+
+DOWN: Vector = (0.0, 0.0, -1.0)
+STILL: Vector = (0.0, 0.0, 0.0)
 
 
 class Written:
@@ -45,8 +49,8 @@ class Written:
         base = puzzle.names(join.base.mask)
         met = {name for joint in joints for name in (joint.receiver, joint.entering)}
         onto = tuple(name for name in base if name in met) or base
-        # Joints that stood open until now close with the others.
         spread = tuple((puzzle.parts[i].name, way) for i, way in join.spread)
+        self._keep_open(puzzle, dict(spread))
         self._add(
             puzzle.names(join.moving.mask),
             onto,
@@ -56,6 +60,15 @@ class Written:
             down=join.down,
             spread=spread,
         )
+
+    def _keep_open(self, puzzle: Puzzle, spread: Mapping[str, Vector]) -> None:
+        """Joints made before, whose two parts stand differently while the next step is done, wait for it."""
+        waiting = {
+            j.name for j in puzzle.joints if spread.get(j.receiver, STILL) != spread.get(j.entering, STILL)
+        }
+        for n, step in enumerate(self._steps):
+            if waiting.intersection(step.joints):
+                self._steps[n] = replace(step, open_until=self._next, hold="none")
 
     def face(self, name: str, way: Vector) -> None:
         """The outer layer of a part, glued on over its joints."""
