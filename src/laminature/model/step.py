@@ -20,7 +20,11 @@ class Step:
     ``way`` is the unit vector in the piece along which they move in, and ``travel`` how far they come from
     where nothing touches, mm. ``joints`` names the joints that close. ``down`` is what is down meanwhile, a
     unit vector in the piece: (0, 0, -1) as it stands. ``hold`` says how the step is held until the glue
-    has set. ``loose`` marks what stays loose (a lid, a cushion) and is only put in.
+    has set. ``loose`` marks what stays loose (a lid, a cushion) and is only put in; a cushion goes by its
+    own name. With ``face`` only the outer layer of the part moves, that is glued on after its joints.
+    ``closes`` counts what closes by kind of joint, tabs and housings one by one, ``"faces"`` what lies flat.
+    ``spread`` names parts that close up only with this step: by how much each stands off its place, as a
+    vector for each mm that is left of the way.
     """
 
     number: int
@@ -33,6 +37,9 @@ class Step:
     down: Vector = (0.0, 0.0, -1.0)
     hold: Hold = "hand"
     loose: bool = False
+    face: bool = False
+    closes: tuple[tuple[str, int], ...] = ()
+    spread: tuple[tuple[str, Vector], ...] = ()
 
 
 @dataclass(frozen=True)

@@ -130,6 +130,28 @@ def test_what_stays_loose_is_put_in_last():
     assert "air" in before(tasks, "put-in")
 
 
+def test_a_cushion_that_is_glued_on_comes_after_its_cloth():
+    steps = (
+        Step(1, ("panel-2",), ("top",), (0.0, 0.0, 1.0), 5.0, ("top/panel-2",)),
+        Step(2, ("panel-1",), ("top", "panel-2"), (0.0, 0.0, 1.0), 5.0, ("top/panel-1",)),
+        Step(3, ("cushion",), ("top",), (0.0, 0.0, -1.0), 5.0, (), "tube", hold="weight"),
+    )
+    tasks = tasks_with("lookout-stool", Assembly(steps))
+    assert {"air", "back/cushion"} <= before(tasks, "step/3")
+    assert "step/3" not in before(tasks, "reinforce")
+    assert named(tasks)["step/3"].wait == RATES.join.weight
+    assert named(tasks)["step/1"].title == "Step 1: C, Leg panel, to A"
+    assert "put-in" not in named(tasks)
+
+
+def test_a_cushion_of_a_parts_name_leaves_the_part_in_its_step():
+    b = built("lookout-stool")
+    cushions = tuple(replace(made, name="panel-1") for made in b.cushions)
+    steps = (Step(1, ("panel-1",), ("top",), (0.0, 0.0, 1.0), 5.0, ("top/panel-1",)),)
+    tasks = tasks_for(b.piece, b.joints, b.cut_layers, b.sheets, Assembly(steps), cushions, RATES, {})
+    assert "step/1" in before(tasks, "reinforce")
+
+
 def test_a_single_part_is_not_assembled():
     region = (rectangle(0.0, 0.0, 40.0, 30.0),)
     layers = [Layer("slab", "A", n, "card", 0.5 * n - 0.5, 0.5 * n, region, region) for n in (1, 2)]
