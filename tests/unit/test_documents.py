@@ -5,6 +5,9 @@ import re
 import tomllib
 
 from laminature import front
+from laminature.data import library
+from laminature.design.prices import read_prices
+from laminature.design.rates import read_rates
 from laminature.model.offcut import Keep
 from laminature.store.offcuts import parse
 
@@ -34,6 +37,13 @@ def test_the_ledger_that_is_shown_can_be_read():
     ledger = parse(next(b for b in blocks("docs/offcuts.md") if "[[offcuts]]" in b).encode(), "offcuts.md")
     assert [o.name for o in ledger.offcuts] == ["K1"]
     assert ledger.keep == Keep()
+
+
+def test_the_rates_and_prices_that_are_shown_can_be_read():
+    rates, prices = blocks("docs/planning.md")
+    known = read_rates(library.rates(), "rates.toml")
+    assert read_rates(rates.encode(), "planning.md", known).glue.dry == 1440.0
+    assert read_prices(prices.encode(), "planning.md").boards["greyboard-1-a4"].pack == 25.0
 
 
 def test_the_shelf_that_is_written_out_gets_its_joint_found(tmp_path):

@@ -18,14 +18,15 @@ from collections.abc import Sequence
 from laminature.planning.calendar import SAME, Calendar
 from laminature.planning.network import Network
 
-#: With more tasks than this, heads come from chains alone but at the end: the bound is weaker, yet still one.
-MOST = 400
+#: So many tasks are looked at for heads; later ones come from chains alone: a weaker bound, yet still one.
+MOST = 500_000
 
 
 def lower_bound(net: Network, calendar: Calendar) -> float:
     """Minutes by the clock before which no plan can end."""
     heads: list[float] = []
     ancestors: list[frozenset[int]] = []
+    looked_at = 0
     for n in range(len(net)):
         mine: set[int] = set()
         ready = 0.0
@@ -35,7 +36,9 @@ def lower_bound(net: Network, calendar: Calendar) -> float:
             end = calendar.end(calendar.start(heads[m], net.hands[m]), net.hands[m])
             ready = max(ready, end + net.waits[m])
         ancestors.append(frozenset(mine))
-        if len(net.before[n]) > 0 and len(net) <= MOST:
+        # Behind a single task there is nothing to add to what holds for that one.
+        if len(net.before[n]) > 1 and looked_at < MOST:
+            looked_at += len(mine)
             ready = max(ready, _preemptive(net, calendar, heads, sorted(mine), _distances(net, n, mine)))
         heads.append(calendar.start(ready, net.hands[n]))
     chains = max(

@@ -49,6 +49,17 @@ class Calendar:
             start += DAY
         return tuple(found)
 
+    def latest(self, end: float, hands: float) -> float:
+        """The latest start of such work that ends by ``end``; below 0 where there is none."""
+        if self.evening is None or hands <= 0.0:
+            return end - hands
+        more = math.ceil(hands / self.evening - SAME) - 1
+        rest = hands - more * self.evening
+        day = math.floor((end - rest + SAME) / DAY)
+        if more > 0:
+            return (day - more) * DAY
+        return min(end - rest, day * DAY + self.evening - rest)
+
     def number(self, time: float) -> int:
         """Which evening ``time`` lies in or after, from 1; always 1 where hands are always there."""
         return 1 if self.evening is None else math.floor((time + SAME) / DAY) + 1

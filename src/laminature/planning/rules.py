@@ -18,9 +18,24 @@ def longest_tail(net: Network, calendar: Calendar) -> list[int]:
     return _listed(net, calendar, lambda ready, *_: min(ready, key=lambda n: (-net.tails[n], n)))
 
 
+def latest_starts(net: Network, calendar: Calendar, target: float) -> list[float]:
+    """When each task has to begin, at the latest, for all that follows from it to be over at ``target``."""
+    latest = [0.0] * len(net)
+    for n in reversed(range(len(net))):
+        end = min((latest[m] for m in net.behind[n]), default=target) - net.waits[n]
+        latest[n] = calendar.latest(end, net.hands[n])
+    return latest
+
+
+def most_urgent(net: Network, calendar: Calendar, target: float) -> list[int]:
+    """Of all tasks that can begin, the one that has to begin first for a plan of ``target`` minutes."""
+    latest = latest_starts(net, calendar, target)
+    return _listed(net, calendar, lambda ready, *_: min(ready, key=lambda n: (latest[n], n)))
+
+
 def staying(net: Network, calendar: Calendar, target: float) -> list[int]:
     """The same, but it stays with a kind of task as long as a plan of ``target`` minutes allows that."""
-    latest = [target - net.tails[n] - net.hands[n] for n in range(len(net))]
+    latest = latest_starts(net, calendar, target)
     kinds = [task.kind for task in net.tasks]
 
     def choose(ready: list[int], now: float, last: str) -> int:

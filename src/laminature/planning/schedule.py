@@ -18,7 +18,7 @@ from laminature.planning.bound import lower_bound
 from laminature.planning.calendar import SAME, Calendar
 from laminature.planning.network import Network, network
 from laminature.planning.placing import Order
-from laminature.planning.rules import longest_tail, staying
+from laminature.planning.rules import longest_tail, most_urgent, staying
 
 #: Tasks that a search may place.
 STEPS = 250_000
@@ -43,7 +43,8 @@ def plan(tasks: Sequence[Task], evening: float | None = None) -> Plan:
     written = Order(net, calendar, range(len(net)))
     first = [written, Order(net, calendar, longest_tail(net, calendar))]
     for more in (1.0, 1.02, 1.05, 1.1, 1.2, 1.4):
-        first.append(Order(net, calendar, staying(net, calendar, bound * more)))
+        for rule in (most_urgent, staying):
+            first.append(Order(net, calendar, rule(net, calendar, bound * more)))
     best = _improved(min(first, key=lambda order: order.score), bound)
     length = best.score[0]
     return Plan(net.tasks, best.slots(), length, min(bound, length), written.score[0])

@@ -54,11 +54,9 @@ def cloth_glue(cushions: Sequence[Upholstery], rate: float) -> tuple[float, str]
     if not cushions:
         return 0.0, ""
     flat = sum(r.flat.area for made in cushions for r in made.batting.outlines)
-    flat += sum(made.panels.backing.flat.area for made in cushions)
+    flat += sum(p.flat.area for made in cushions for p in (made.panels.relief, made.panels.backing))
     under = sum(max(0.0, _area(made.cloth.cut) - _area(made.cloth.edge)) for made in cushions)
-    words = (
-        f"; {flat / CM2:.0f} cm² under batting and backing and {under / CM2:.0f} cm² of turned-under cloth"
-    )
+    words = f"; {flat / CM2:.0f} cm² under batting and panels and {under / CM2:.0f} cm² of turned-under cloth"
     return (flat + under) * rate / M2, f"{words} at {rate:g} g/m²"
 
 

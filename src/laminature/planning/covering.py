@@ -1,0 +1,61 @@
+"""Tasks with cloth, which come last because the vapour of CA whitens it; and what is put in at the end."""
+
+from __future__ import annotations
+
+from laminature.model.step import Assembly
+from laminature.planning.bench import Bench, M
+from laminature.planning.steps import is_soft, step_words
+
+
+def upholster(bench: Bench) -> None:
+    """Upholster each cushion."""
+    rates = bench.rates.cloth
+    for made in bench.cushions:
+        name, count = made.name, len(made.buttoning.points)
+        around = float(made.outline.flat.exterior.length) / M
+        if made.panels.pricked:
+            holes = len(made.panels.pricked)
+            _soft(bench, name, "drill", f"drill {holes} holes in the panels", rates.drill * holes, 0.0)
+        layers = len(made.batting.outlines)
+        _soft(
+            bench,
+            name,
+            "batting",
+            f"cut and glue {layers} layers of batting",
+            rates.batting * layers,
+            rates.dry,
+        )
+        _soft(bench, name, "cloth", "mark and cut the cloth", rates.cloth, 0.0)
+        lines = count or len(made.buttoning.seams)
+        if lines:
+            what = "buttons" if count else "channels"
+            _soft(bench, name, "buttons", f"sew {lines} {what}", rates.button * lines, 0.0)
+        _soft(bench, name, "edge", "turn the cloth under and glue it", rates.edge * around, rates.dry)
+        if made.piping is not None:
+            hands = rates.piping * made.piping.length / M
+            _soft(bench, name, "piping", "sew and glue the piping", hands, rates.dry)
+        _soft(bench, name, "back", "glue the backing on", rates.back, rates.dry)
+
+
+def _soft(bench: Bench, cushion: str, what: str, words: str, hands: float, wait: float) -> None:
+    after = bench.so_far((f"cushion {cushion}",)) or ("air",)
+    title = f"{cushion[:1].upper()}{cushion[1:]}: {words}"
+    bench.add(f"{what}/{cushion}", "upholster", title, hands, wait, after, (f"cushion {cushion}",))
+
+
+def put_in(bench: Bench, assembly: Assembly | None) -> None:
+    """Cushions that are glued on, and then what only lies or hangs in its place."""
+    rates = bench.rates.join
+    cushions = tuple(f"cushion {made.name}" for made in bench.cushions)
+    steps = assembly.steps if assembly else ()
+    for step in steps:
+        if is_soft(bench, step) and not step.loose:
+            mine = tuple(f"cushion {name}" for name in step.moving)
+            wait = {"clamp": rates.clamp, "weight": rates.weight}.get(step.hold, 0.0)
+            hands = rates.step + (rates.hand if step.hold == "hand" else 0.0)
+            after = bench.so_far(mine) or ("air",)
+            bench.add(f"step/{step.number}", "assemble", step_words(bench, step), hands, wait, after, mine)
+    loose = sum(step.loose for step in steps) if steps else len(bench.cushions)
+    if loose:
+        after = bench.so_far(cushions) or ("air",)
+        bench.add("put-in", "assemble", "Put in what stays loose", rates.loose * loose, 0.0, after)
