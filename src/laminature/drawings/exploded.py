@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from laminature.drawings.arrows import HEAD, TIP, arrow
+from laminature.drawings.arrows import HEAD, arrow
 from laminature.drawings.assembling import anchors, apart, lines, retreat, spread, together
 from laminature.drawings.balloons import BORDER, label
 from laminature.drawings.bodies import Body, bodies, moved
@@ -31,8 +31,8 @@ Array = NDArray[np.float64]
 
 #: Between parts that stand apart, as a share of the piece's diagonal.
 GAP = 0.1
-#: An arrow is at most this long, and begins this far from what moves, mm on the page.
-LONGEST, CLEAR = 11.0, 1.6
+#: An arrow is at least and at most so long, and begins so far from what moves, mm on the page.
+SHORTEST, LONGEST, CLEAR = 7.5, 11.0, 1.6
 
 
 def exploded(
@@ -98,7 +98,8 @@ def step_drawing(
     back = retreat(new, old, way, {b.name: np.zeros(3) for b in (*old, *new)})
     back += 1.2 * GAP * _diagonal([*old, *new])
     shown = (*old, *moved(new, {b.name: -back * way for b in new}))
-    joined = turn.to_piece(anchors(step, [b for b in every if b.name in step.moving], joints))
+    led = anchors(step, [b for b in every if b.name in step.moving], joints)
+    joined = turn.to_piece(np.array([a.at for a in led]))
     chains = np.stack([joined - back * way, joined], axis=1)
     points = look.flat(np.concatenate([b.points for b in shown]))
     page = page_for(points, room, BORDER, MOST)
@@ -145,7 +146,7 @@ def _arrow(page: Page, look: View, lead: Array, way: Array, back: float) -> tupl
     unit = towards / seen
     room = back * seen * page.factor - CLEAR
     begin = start + CLEAR * unit
-    end = begin + max(TIP + HEAD, min(LONGEST, 0.8 * room)) * unit
+    end = begin + max(SHORTEST, min(LONGEST, 0.8 * room)) * unit
     arrow(page, (float(begin[0]), float(begin[1])), (float(end[0]), float(end[1])))
     aside = 1.5 * HEAD * np.array([-unit[1], unit[0]])
     corners = [begin + aside, begin - aside, end - aside, end + aside]
@@ -153,12 +154,12 @@ def _arrow(page: Page, look: View, lead: Array, way: Array, back: float) -> tupl
 
 
 def _named(every: Sequence[Body], seen: Seen, names: Sequence[str]) -> dict[str, list[Patch]]:
-    """What is seen of the bodies called ``names``, letter by letter."""
+    """What is seen of the bodies called ``names``, letter by letter; of alike parts only the first named."""
     found: dict[str, list[Patch]] = {}
-    for patch in seen.patches:
-        body = every[patch.body]
-        if body.name in names and body.letter:
-            found.setdefault(body.letter, []).append(patch)
+    for name in names:
+        mine = [p for p in seen.patches if every[p.body].name == name and every[p.body].letter]
+        if mine:
+            found.setdefault(every[mine[0].body].letter, mine)
     return found
 
 

@@ -8,7 +8,6 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from scipy.optimize import linear_sum_assignment
 
 from laminature.geometry.flat import Flat, Shape
 from laminature.geometry.path import Point
@@ -48,6 +47,9 @@ def assigned(targets: Array, spots: Array, radius: float) -> tuple[int, ...]:
     Two leaders that cross are longer than the same two exchanged, and so none do. One that runs through
     another label, of ``radius`` mm, is tried otherwise. There have to be at least as many spots as targets.
     """
+    # Not loaded before a drawing has labels: it takes longer than the drawing.
+    from scipy.optimize import linear_sum_assignment
+
     lengths = np.hypot(*(targets[:, None] - spots[None]).transpose(2, 0, 1))
     _, chosen = linear_sum_assignment(lengths)
     for _ in range(ROUNDS):
