@@ -84,8 +84,18 @@ class Page:
         )
         self.fills.append(Fill(Region(outline, tuple(openings)), tone, shade))
 
-    def show(self, seen: Seen, tone_of: Callable[[int], Tone], *, shaded: bool = True) -> None:
-        """Draw all that is seen; ``tone_of`` says what colour each body has."""
+    def show(
+        self,
+        seen: Seen,
+        tone_of: Callable[[int], Tone],
+        *,
+        shaded: bool = True,
+        inner: Operation = "edge",
+    ) -> None:
+        """Draw all that is seen; ``tone_of`` says what colour each body has.
+
+        ``inner`` is the line for edges both of whose faces are seen.
+        """
         for patch in seen.patches:
             self.area(patch.area, tone_of(patch.body), patch.shade if shaded else 0)
         rims, edges, seams, hidden = thinned(
@@ -93,7 +103,7 @@ class Page:
         )
         self.lines("seam", seams)
         self.lines("hidden", hidden)
-        self.lines("edge", edges)
+        self.lines(inner, edges)
         self.lines("visible", rims)
         self.lines("dimension", seen.marks, 0.0)
         self.lines("seam", seen.faint, 0.0)
