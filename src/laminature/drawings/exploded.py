@@ -83,7 +83,7 @@ def step_drawing(
     """Step ``number``: what is there in plain lines, what moves in tinted, and an arrow along its way.
 
     It stands as it lies on the bench in that step, seen from the side the part comes from. Raises KeyError
-    for a number that no step has.
+    for a number that no step has, and for a step none of whose parts has layers.
     """
     step = next((s for s in assembly.steps if s.number == number), None)
     if step is None:
@@ -93,19 +93,24 @@ def step_drawing(
     turn = upright(step)
     old = [_turned(b, turn) for b in every if b.name in there and b.name not in step.moving]
     new = [_turned(b, turn) for b in every if b.name in step.moving]
+    if not (old or new):
+        raise KeyError(number)
     way = turn.matrix @ np.array(step.way)
     look = looking(*_side(way))
-    back = retreat(new, old, way, {b.name: np.zeros(3) for b in (*old, *new)})
-    back += 1.2 * GAP * _diagonal([*old, *new])
+    # What is laid down first has no way to go.
+    back = 0.0
+    joined = np.zeros((0, 3))
+    if old and new:
+        back = retreat(new, old, way, {b.name: np.zeros(3) for b in (*old, *new)})
+        back += 1.2 * GAP * _diagonal([*old, *new])
+        led = anchors(step, [b for b in every if b.name in step.moving], joints)
+        joined = turn.to_piece(np.array([a.at for a in led]))
     shown = (*old, *moved(new, {b.name: -back * way for b in new}))
-    led = anchors(step, [b for b in every if b.name in step.moving], joints)
-    joined = turn.to_piece(np.array([a.at for a in led]))
-    chains = np.stack([joined - back * way, joined], axis=1)
     points = look.flat(np.concatenate([b.points for b in shown]))
     page = page_for(points, room, BORDER, MOST)
-    seen = see(shown, look, ways=chains)
+    seen = see(shown, look, ways=np.stack([joined - back * way, joined], axis=1))
     page.show(seen, lambda n: "new" if shown[n].name in step.moving else shown[n].tone)
-    taken = _arrow(page, look, joined.mean(axis=0) - back * way, way, back)
+    taken = _arrow(page, look, joined.mean(axis=0) - back * way, way, back) if len(joined) else ()
     label(page, seen, _named(shown, seen, [*step.moving, *step.onto]), points, taken)
     return page.done(f"step-{number}", f"{piece.title}: {number}")
 

@@ -163,6 +163,20 @@ def test_a_step_that_is_not_there_is_refused():
         step_drawing(made, layers, bottom_up(made), 9)
 
 
+def test_what_is_laid_down_first_has_no_arrow():
+    made, layers = table()
+    assembly = Assembly((Step(1, ("left",), (), DOWN, 0.0), Step(2, ("top",), ("left",), DOWN, 10.0)))
+    assert tones(step_drawing(made, layers, assembly, 1)) == {"new", "ink"}
+    assert letters(exploded(made, layers, assembly)) == ["A", "B", "C"]
+
+
+def test_a_step_of_parts_without_layers_is_refused():
+    made, layers = table()
+    assembly = Assembly((Step(1, ("ghost",), ("spectre",), DOWN, 10.0),))
+    with pytest.raises(KeyError):
+        step_drawing(made, layers, assembly, 1)
+
+
 def test_an_assembly_without_steps_is_none():
     made, layers = table()
     assert exploded(made, layers, Assembly()) == exploded(made, layers, None)
