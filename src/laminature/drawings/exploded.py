@@ -45,12 +45,14 @@ def exploded(
     room: tuple[float, float] = (ROOM[0], 1.5 * ROOM[1]),
     view: tuple[float, float] = USUAL,
     labelled: bool = True,
+    seams: bool = True,
     memory: Memory | None = None,
 ) -> Drawing:
     """The piece with its parts moved out along their ways, chain lines where they come from.
 
     Without an ``assembly`` they are moved away from the middle. Chain lines start at the tabs of ``joints``,
-    where these are given. Letters stand in circles beside the parts, each letter once.
+    where these are given. Letters stand in circles beside the parts, each letter once. ``seams`` draws the
+    lines between layers.
     """
     every = bodies(piece.parts, layers, cushions, memory)
     look = looking(*view)
@@ -62,7 +64,7 @@ def exploded(
     there = moved(every, shifts)
     points = look.flat(np.concatenate([b.points for b in there]))
     page = page_for(points, room, BORDER if labelled else 2.0, MOST)
-    seen = see(there, look, ways=ways)
+    seen = see(there, look, seams=seams, ways=ways)
     page.show(seen, lambda n: there[n].tone)
     if labelled:
         label(page, seen, _named(there, seen, [b.name for b in there]), points)

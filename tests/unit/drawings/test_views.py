@@ -59,9 +59,9 @@ def test_a_part_alone_is_drawn_to_the_length_its_view_gives_it():
     assert (x1 - x0, y1 - y0) == pytest.approx((40.0, 20.0), abs=0.01)
 
 
-def test_layer_lines_are_drawn_only_where_asked_for():
-    assert {s.operation for s in whole(*table()).strokes} == {"visible", "edge"}
-    assert "seam" in {s.operation for s in whole(*table(), seams=True).strokes}
+def test_layer_lines_can_be_left_out():
+    assert {s.operation for s in whole(*table(), seams=False).strokes} == {"visible", "edge"}
+    assert "seam" in {s.operation for s in whole(*table()).strokes}
 
 
 def test_a_memory_changes_nothing():
