@@ -25,7 +25,7 @@ def test_equal_slabs_are_one_block():
     assert (skin.kind == SHARP).sum() == 12
     assert lengths(skin, SHARP) == pytest.approx(8 * 10 + 4 * 4)
     assert lengths(skin, SEAM) == pytest.approx(3 * 40)
-    assert len(skin.foot) == 4
+    assert len(skin.walls) == 4
     assert sorted(zip(skin.heights, skin.up, strict=True)) == [(0.0, False), (4.0, True)]
 
 

@@ -9,11 +9,12 @@ from laminature.drawings.bodies import Body
 from laminature.drawings.hidden import see
 from laminature.drawings.looking import FROM_LEFT, FROM_RIGHT, FRONT, ISOMETRIC, PLAN, looking
 from laminature.geometry.flat import rectangle
-from laminature.geometry.linework import joined, thinned
+from laminature.geometry.linework import joined
 from laminature.geometry.outer import outer
 from laminature.geometry.pose import Pose, turned
 from laminature.geometry.region import disc
 from laminature.geometry.solid import Slab
+from laminature.geometry.thinning import thinned
 from laminature.geometry.visible import Scene
 
 SHORT = math.sqrt(2.0 / 3.0)
@@ -135,14 +136,14 @@ def lines(*rows):
 
 
 def test_of_two_lines_a_hair_apart_one_is_drawn():
-    kept, rest = thinned([lines([(0, 0), (10, 0)]), lines([(2, 0.1), (12, 0.1)])], 0.3)
+    kept, rest = thinned([lines([(0, 0), (10, 0)]), lines([(2, 0.1), (12, 0.1)])], (0.3, 0.3))
     assert kept.length == pytest.approx(10)
     assert rest.length == pytest.approx(2)
 
 
 def test_lines_that_meet_or_cross_stay_whole():
     cross = lines([(0, 0), (10, 0)], [(5, -5), (5, 5)], [(0, 0), (0, 3)])
-    assert thinned([cross], 0.5)[0].length == pytest.approx(23)
+    assert thinned([cross], [0.5])[0].length == pytest.approx(23)
 
 
 def test_coincident_lines_are_drawn_once():

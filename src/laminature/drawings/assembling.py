@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -117,21 +118,30 @@ def _across(way: Array) -> Array:
     return np.array([one, np.cross(way, one)])
 
 
-def anchors(step: Step, bodies: Sequence[Body], joints: Sequence[Joint]) -> Array:
-    """Places (n, 3) in the finished piece where what moves in ``step`` is joined: for chain lines and arrows.
+@dataclass(frozen=True, eq=False)
+class Anchor:
+    """A place in the finished piece where something that moves in is joined to the part ``mate``."""
+
+    at: Array
+    mate: str
+
+
+def anchors(step: Step, bodies: Sequence[Body], joints: Sequence[Joint]) -> list[Anchor]:
+    """Where what moves in ``step`` is joined: for chain lines and arrows.
 
     The outermost tabs of its ``joints``; where none of them is known, two places where it leads.
     """
-    found: list[Array] = []
+    found: list[Anchor] = []
     for joint in joints:
         if joint.name in step.joints:
             runs = [c.run for c in joint.cells if c.owner in step.moving] or list(joint.contact.runs)
+            mate = joint.receiver if joint.entering in step.moving else joint.entering
             if joint.contact.kind != "faces" and runs:
                 middles = [(r.start + r.end) / 2 for r in runs]
                 ends = [middles[0], middles[-1]][: min(LINES_EACH, len(middles))]
                 origin, along = np.array(joint.contact.origin), np.array(joint.contact.along)
-                found += [origin + m * along for m in ends]
-    return np.array(found) if found else leading(bodies, step.way)
+                found += [Anchor(origin + m * along, mate) for m in ends]
+    return found or [Anchor(p, step.onto[0]) for p in leading(bodies, step.way)]
 
 
 def leading(bodies: Sequence[Body], way: Vector) -> Array:
@@ -156,8 +166,12 @@ def lines(
     found = []
     for step in assembly.steps:
         moving = [b for b in bodies if b.name in step.moving]
-        onto = [n for n in step.onto if n in shifts]
-        if moving and onto:
-            there, here = shifts[onto[0]], shifts[moving[0].name]
-            found += [np.array([p + here, p + there]) for p in anchors(step, moving, joints)]
+        if not moving or not step.onto:
+            continue
+        here, way = shifts[moving[0].name], np.array(step.way)
+        for anchor in anchors(step, moving, joints):
+            to = shifts.get(anchor.mate, here) - here
+            # Where the other has moved aside since, a line would lead nowhere.
+            if np.linalg.norm(np.cross(to, way)) < 1e-6 < np.linalg.norm(to):
+                found.append(np.array([anchor.at + here, anchor.at + here + to]))
     return np.array(found) if found else np.zeros((0, 2, 3))

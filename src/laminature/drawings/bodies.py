@@ -1,4 +1,4 @@
-"""What stands in a line drawing: the parts as they come out of their layers, and cushions as simple boxes."""
+"""What stands in a line drawing: the parts as they come out of their layers, and cushions as plain domes."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
+from laminature.geometry.dome import Dome, fits
 from laminature.geometry.flat import grown, pieces
 from laminature.geometry.outer import Outer, outer
 from laminature.geometry.path import circle
@@ -21,6 +22,11 @@ from laminature.model.memory import Memory
 from laminature.model.part import Part
 
 Array = NDArray[np.float64]
+
+#: A dome drawn in towards its middle is so much fuller than the same profile counted from the nearest edge.
+FULLER = 1.6
+#: Least radius of a button as drawn, and how far lines on a cushion are lifted off its flat faces, mm.
+LEAST, OVER = 0.6, 0.03
 
 
 @dataclass(frozen=True, eq=False)
@@ -69,19 +75,48 @@ def bodies(
 
 
 def _cushion(made: Upholstery) -> Body:
-    """A cushion as a box with its outline, as high as it is over the middle, its buttons as circles."""
+    """A cushion as a smooth dome of its outline and height, with its buttons, folds and seams as lines."""
     room = made.envelope
+    flat = pieces(grown(made.outline.flat, room.side, 0.01, "round"))[0]
     foot, top = -room.panel_thickness, room.height - room.panel_thickness
-    flats = pieces(grown(made.outline.flat, room.side, 0.01, "round"))
-    skin = outer((Slab(flats, foot, top),))
-    radius = max(0.6, made.stitching.bead / 2.0) if made.buttoning.points else 0.0
-    marks = []
+    if not fits(flat):
+        return Body(made.name, "", outer((Slab((flat,), foot, top),)), made.pose, "cloth")
+    dome = Dome(flat, foot, top, FULLER * made.surface.swell)
+    lines = [*_buttons(made), *_folds(made)]
+    if not lines:
+        return Body(made.name, "", dome.skin(), made.pose, "cloth")
+    plane = np.concatenate(lines)
+    heights = dome.over(plane.reshape(-1, 2)).reshape(-1, 2, 1) + OVER
+    marks = made.pose.to_piece(np.concatenate([plane, heights], axis=2))
+    return Body(made.name, "", dome.skin(), made.pose, "cloth", marks)
+
+
+def _buttons(made: Upholstery) -> list[Array]:
+    """Circles round the buttons, in short lines, (n, 2, 2) each."""
+    found = []
+    radius = max(LEAST, made.stitching.bead / 2.0)
     for point in made.buttoning.points:
         ring = circle(radius, point).flatten(0.01)
-        both = np.stack([ring, np.roll(ring, -1, axis=0)], axis=1)
-        marks.append(np.concatenate([both, np.full((len(both), 2, 1), top)], axis=2))
-    lines = made.pose.to_piece(np.concatenate(marks)) if marks else None
-    return Body(made.name, "", skin, made.pose, "cloth", lines)
+        found.append(np.stack([ring, np.roll(ring, -1, axis=0)], axis=1))
+    return found
+
+
+def _folds(made: Upholstery) -> list[Array]:
+    """Folds from button to button where they are deep, and the seams of channels, in short lines."""
+    points = made.buttoning.points
+    ways = list(made.buttoning.seams)
+    if made.manner == "deep":
+        ways += [(points[a], points[b]) for a, b in made.buttoning.links]
+    off = 0.0 if made.buttoning.seams else max(LEAST, made.stitching.bead / 2.0)
+    found = []
+    for a, b in ways:
+        start, end = np.array(a), np.array(b)
+        long = float(np.linalg.norm(end - start))
+        if long > 2.0 * off + 0.5:
+            shares = np.linspace(off / long, 1.0 - off / long, max(2, int(long)))[:, None]
+            run = start + shares * (end - start)
+            found.append(np.stack([run[:-1], run[1:]], axis=1))
+    return found
 
 
 def moved(every: Sequence[Body], shifts: Mapping[str, Array]) -> tuple[Body, ...]:

@@ -67,7 +67,7 @@ def dimension_drawing(
     legend = (words or SizeWords()).legend.format(scale=Scale(scale))
     told = [_told(v, scale, unit) for v in (wide, deep, high)]
     left = BORDER + OFF + 2.0 + max(text_width(t, FIGURES) for t in told[2])
-    foot = BORDER + 2.0 * FIGURES + 6.0
+    foot = BORDER + FIGURES + 5.0
     rim = OFF + 2.0 * FIGURES + 2.0
     free = (room[0] - left - APART - BORDER, room[1] - foot - rim - APART - BORDER)
     factor = min(MOST, free[0] / (wide + deep), free[1] / (high + deep))
@@ -105,7 +105,7 @@ def _view(page: Page, every: Sequence[Body], way: tuple[float, float], corner: P
     look = looking(*way)
     low = np.concatenate([look.flat(b.points) for b in every]).min(axis=0)
     page.shift = (corner[0] - page.factor * float(low[0]), corner[1] - page.factor * float(low[1]))
-    page.show(see(every, look, hidden=hidden), lambda n: every[n].tone, shaded=False)
+    page.show(see(every, look, hidden=hidden), lambda n: every[n].tone, shaded=False, inner="visible")
 
 
 def _level(page: Page, ends: tuple[float, float], edge: float, side: float, told: tuple[str, str]) -> None:

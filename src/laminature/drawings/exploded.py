@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from laminature.drawings.arrows import HEAD, TIP, arrow
+from laminature.drawings.arrows import HEAD, arrow
 from laminature.drawings.assembling import anchors, apart, lines, retreat, spread, together
 from laminature.drawings.balloons import BORDER, label
 from laminature.drawings.bodies import Body, bodies, moved
@@ -31,8 +31,8 @@ Array = NDArray[np.float64]
 
 #: Between parts that stand apart, as a share of the piece's diagonal.
 GAP = 0.1
-#: An arrow is at most this long, and begins this far from what moves, mm on the page.
-LONGEST, CLEAR = 11.0, 1.6
+#: An arrow is at least and at most so long, and begins so far from what moves, mm on the page.
+SHORTEST, LONGEST, CLEAR = 7.5, 11.0, 1.6
 
 
 def exploded(
@@ -45,12 +45,14 @@ def exploded(
     room: tuple[float, float] = (ROOM[0], 1.5 * ROOM[1]),
     view: tuple[float, float] = USUAL,
     labelled: bool = True,
+    seams: bool = True,
     memory: Memory | None = None,
 ) -> Drawing:
     """The piece with its parts moved out along their ways, chain lines where they come from.
 
     Without an ``assembly`` they are moved away from the middle. Chain lines start at the tabs of ``joints``,
-    where these are given. Letters stand in circles beside the parts, each letter once.
+    where these are given. Letters stand in circles beside the parts, each letter once. ``seams`` draws the
+    lines between layers.
     """
     every = bodies(piece.parts, layers, cushions, memory)
     look = looking(*view)
@@ -62,7 +64,7 @@ def exploded(
     there = moved(every, shifts)
     points = look.flat(np.concatenate([b.points for b in there]))
     page = page_for(points, room, BORDER if labelled else 2.0, MOST)
-    seen = see(there, look, ways=ways)
+    seen = see(there, look, seams=seams, ways=ways)
     page.show(seen, lambda n: there[n].tone)
     if labelled:
         label(page, seen, _named(there, seen, [b.name for b in there]), points)
@@ -83,7 +85,7 @@ def step_drawing(
     """Step ``number``: what is there in plain lines, what moves in tinted, and an arrow along its way.
 
     It stands as it lies on the bench in that step, seen from the side the part comes from. Raises KeyError
-    for a number that no step has.
+    for a number that no step has, and for a step none of whose parts has layers.
     """
     step = next((s for s in assembly.steps if s.number == number), None)
     if step is None:
@@ -93,18 +95,24 @@ def step_drawing(
     turn = upright(step)
     old = [_turned(b, turn) for b in every if b.name in there and b.name not in step.moving]
     new = [_turned(b, turn) for b in every if b.name in step.moving]
+    if not (old or new):
+        raise KeyError(number)
     way = turn.matrix @ np.array(step.way)
     look = looking(*_side(way))
-    back = retreat(new, old, way, {b.name: np.zeros(3) for b in (*old, *new)})
-    back += 1.2 * GAP * _diagonal([*old, *new])
+    # What is laid down first has no way to go.
+    back = 0.0
+    joined = np.zeros((0, 3))
+    if old and new:
+        back = retreat(new, old, way, {b.name: np.zeros(3) for b in (*old, *new)})
+        back += 1.2 * GAP * _diagonal([*old, *new])
+        led = anchors(step, [b for b in every if b.name in step.moving], joints)
+        joined = turn.to_piece(np.array([a.at for a in led]))
     shown = (*old, *moved(new, {b.name: -back * way for b in new}))
-    joined = turn.to_piece(anchors(step, [b for b in every if b.name in step.moving], joints))
-    chains = np.stack([joined - back * way, joined], axis=1)
     points = look.flat(np.concatenate([b.points for b in shown]))
     page = page_for(points, room, BORDER, MOST)
-    seen = see(shown, look, ways=chains)
+    seen = see(shown, look, ways=np.stack([joined - back * way, joined], axis=1))
     page.show(seen, lambda n: "new" if shown[n].name in step.moving else shown[n].tone)
-    taken = _arrow(page, look, joined.mean(axis=0) - back * way, way, back)
+    taken = _arrow(page, look, joined.mean(axis=0) - back * way, way, back) if len(joined) else ()
     label(page, seen, _named(shown, seen, [*step.moving, *step.onto]), points, taken)
     return page.done(f"step-{number}", f"{piece.title}: {number}")
 
@@ -145,7 +153,7 @@ def _arrow(page: Page, look: View, lead: Array, way: Array, back: float) -> tupl
     unit = towards / seen
     room = back * seen * page.factor - CLEAR
     begin = start + CLEAR * unit
-    end = begin + max(TIP + HEAD, min(LONGEST, 0.8 * room)) * unit
+    end = begin + max(SHORTEST, min(LONGEST, 0.8 * room)) * unit
     arrow(page, (float(begin[0]), float(begin[1])), (float(end[0]), float(end[1])))
     aside = 1.5 * HEAD * np.array([-unit[1], unit[0]])
     corners = [begin + aside, begin - aside, end - aside, end + aside]
@@ -153,12 +161,12 @@ def _arrow(page: Page, look: View, lead: Array, way: Array, back: float) -> tupl
 
 
 def _named(every: Sequence[Body], seen: Seen, names: Sequence[str]) -> dict[str, list[Patch]]:
-    """What is seen of the bodies called ``names``, letter by letter."""
+    """What is seen of the bodies called ``names``, letter by letter; of alike parts only the first named."""
     found: dict[str, list[Patch]] = {}
-    for patch in seen.patches:
-        body = every[patch.body]
-        if body.name in names and body.letter:
-            found.setdefault(body.letter, []).append(patch)
+    for name in names:
+        mine = [p for p in seen.patches if every[p.body].name == name and every[p.body].letter]
+        if mine:
+            found.setdefault(every[mine[0].body].letter, mine)
     return found
 
 

@@ -10,9 +10,10 @@ from numpy.typing import NDArray
 
 from laminature.drawings.hidden import Seen
 from laminature.geometry.flat import Flat, Shape
-from laminature.geometry.linework import paths, thinned
+from laminature.geometry.linework import paths
 from laminature.geometry.path import Path, Point, polyline
 from laminature.geometry.region import Region
+from laminature.geometry.thinning import thinned
 from laminature.model.drawing import Drawing, Fill, Operation, Stroke, Text, Tone
 
 Array = NDArray[np.float64]
@@ -22,8 +23,9 @@ WIDTHS = ((90.0, 0.25), (180.0, 0.35), (400.0, 0.5))
 WIDEST = 0.7
 #: Lines shorter than this many widths of a visible edge are left out: they would be dots.
 DOT = 1.5
-#: Lines that run closer beside another than this many such widths, middle to middle, are left out.
-CLOSE = 1.4
+#: Outlines, edges, seams and hidden edges that run closer beside another line than this many such widths,
+#: middle to middle, are left out.
+CLOSE = (0.8, 1.4, 1.4, 1.4)
 
 
 def wide_for(width: float, height: float) -> float:
@@ -82,16 +84,26 @@ class Page:
         )
         self.fills.append(Fill(Region(outline, tuple(openings)), tone, shade))
 
-    def show(self, seen: Seen, tone_of: Callable[[int], Tone], *, shaded: bool = True) -> None:
-        """Draw all that is seen; ``tone_of`` says what colour each body has."""
+    def show(
+        self,
+        seen: Seen,
+        tone_of: Callable[[int], Tone],
+        *,
+        shaded: bool = True,
+        inner: Operation = "edge",
+    ) -> None:
+        """Draw all that is seen; ``tone_of`` says what colour each body has.
+
+        ``inner`` is the line for edges both of whose faces are seen.
+        """
         for patch in seen.patches:
             self.area(patch.area, tone_of(patch.body), patch.shade if shaded else 0)
         rims, edges, seams, hidden = thinned(
-            (seen.rims, seen.edges, seen.seams, seen.hidden), CLOSE * self.wide / self.factor
+            (seen.rims, seen.edges, seen.seams, seen.hidden), [c * self.wide / self.factor for c in CLOSE]
         )
         self.lines("seam", seams)
         self.lines("hidden", hidden)
-        self.lines("edge", edges)
+        self.lines(inner, edges)
         self.lines("visible", rims)
         self.lines("dimension", seen.marks, 0.0)
         self.lines("seam", seen.faint, 0.0)

@@ -166,8 +166,8 @@ def _notes(page: Page, notes: Sequence[str], every: Sequence[Body], look: View) 
     """The notes in a column to the right, each level with the rightmost corner of its layer."""
     ends = []
     for body in every:
-        points = look.flat(body.points)
-        top = points[len(points) // 2 :]
+        own = body.skin.points
+        top = look.flat(body.pose.to_piece(own[own[:, 2] > own[:, 2].max() - 1e-6]))
         ends.append(page.at(top[int(np.argmax(top[:, 0]))]))
     x = max(e[0] for e in ends) + AWAY
     for note, end in zip(notes, ends, strict=True):

@@ -30,10 +30,13 @@ def whole(
     cushions: Sequence[Upholstery] = (),
     room: tuple[float, float] = ROOM,
     view: tuple[float, float] = USUAL,
-    seams: bool = False,
+    seams: bool = True,
     memory: Memory | None = None,
 ) -> Drawing:
-    """The piece as it stands, from ``view`` (azimuth and elevation in degrees), within ``room`` mm."""
+    """The piece as it stands, from ``view`` (azimuth and elevation in degrees), within ``room`` mm.
+
+    ``seams`` draws the lines between layers, thin.
+    """
     every = bodies(piece.parts, layers, cushions, memory)
     look = looking(*view)
     page = page_for(look.flat(np.concatenate([b.points for b in every])), room, BORDER, MOST)

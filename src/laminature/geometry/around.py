@@ -8,7 +8,6 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from scipy.optimize import linear_sum_assignment
 
 from laminature.geometry.flat import Flat, Shape
 from laminature.geometry.path import Point
@@ -45,19 +44,26 @@ def places(free: Shape, step: float) -> Array:
 def assigned(targets: Array, spots: Array, radius: float) -> tuple[int, ...]:
     """For each of the ``targets`` (n, 2) a spot of its own, so that all leaders together are shortest.
 
-    Two leaders that cross are longer than the same two exchanged, and so none do. One that runs through
-    another label, of ``radius`` mm, is tried otherwise. There have to be at least as many spots as targets.
+    Two leaders that cross are longer than the same two exchanged, and so none do. Where one runs through
+    another label, of ``radius`` mm, others are tried that do not, as long as none cross. There have to be at
+    least as many spots as targets.
     """
+    # Not loaded before a drawing has labels: it takes longer than the drawing.
+    from scipy.optimize import linear_sum_assignment
+
     lengths = np.hypot(*(targets[:, None] - spots[None]).transpose(2, 0, 1))
-    _, chosen = linear_sum_assignment(lengths)
+    costs = lengths.copy()
     for _ in range(ROUNDS):
+        _, chosen = linear_sum_assignment(costs)
         leaders = shapely.linestrings(np.stack([targets, spots[chosen]], axis=1))
-        near = shapely.distance(leaders[:, None], shapely.points(spots[chosen])[None]) < radius
-        near &= ~np.eye(len(targets), dtype=bool)
-        if not near.any():
+        through = shapely.distance(leaders[:, None], shapely.points(spots[chosen])[None]) < radius
+        through &= ~np.eye(len(targets), dtype=bool)
+        crossed = shapely.crosses(leaders[:, None], leaders[None])
+        if not through.any() and not crossed.any():
             break
-        for leader, _ in np.argwhere(near):
-            lengths[leader, chosen[leader]] += 10.0 * radius
+        for leader in np.unique(np.argwhere(through | crossed)[:, 0]):
+            costs[leader, chosen[leader]] += 10.0 * radius
+    else:
         _, chosen = linear_sum_assignment(lengths)
     return tuple(int(k) for k in chosen)
 

@@ -34,17 +34,16 @@ class Outer:
 
     ``start`` and ``end`` (n, 3) of each edge, and its ``kind`` (n,): ``SHARP``, ``BEND`` or ``SEAM``, the
     line between two slabs where the wall goes on. ``sides`` (n, 2, 3) are the outward normals of its
-    two faces. Walls are rectangles from ``foot`` (m, 3) along ``along`` (m, 3), ``rise`` (m,) high, with
-    outward normals ``normal`` (m, 3). ``caps`` are flat sides, at ``heights``, looking up where ``up``.
+    two faces. Walls are flat and convex, with corners ``walls`` (m, 4, 3), walked to the left as seen from
+    outside, and outward normals ``normal`` (m, 3). ``caps`` are flat sides, at ``heights``, looking up
+    where ``up``.
     """
 
     start: Array
     end: Array
     kind: Indices
     sides: Array
-    foot: Array
-    along: Array
-    rise: Array
+    walls: Array
     normal: Array
     caps: tuple[Flat, ...]
     heights: Array
@@ -52,8 +51,8 @@ class Outer:
 
     @property
     def points(self) -> Array:
-        """All corners of the walls (2m, 3): whatever holds them holds the pile."""
-        return np.concatenate([self.foot, self.foot + self.rise[:, None] * np.array([0.0, 0.0, 1.0])])
+        """All corners of the walls (4m, 3): whatever holds them holds the pile."""
+        return self.walls.reshape(-1, 3)
 
 
 def outer(slabs: Sequence[Slab]) -> Outer:
@@ -169,17 +168,14 @@ class _Maker:
 
     def done(self) -> Outer:
         """All of it as arrays."""
-        foot = np.array([(*p, low) for p, _, low, _ in self.boxes], dtype=float).reshape(-1, 3)
-        tips = np.array([(*q, low) for _, q, low, _ in self.boxes], dtype=float).reshape(-1, 3)
+        walls = [((*p, low), (*q, low), (*q, high), (*p, high)) for p, q, low, high in self.boxes]
         normal = np.array([_outwards(p, q) for p, q, _, _ in self.boxes], dtype=float).reshape(-1, 3)
         return Outer(
             np.array(self.start, dtype=float).reshape(-1, 3),
             np.array(self.end, dtype=float).reshape(-1, 3),
             np.array(self.kind, dtype=np.int64),
             np.array(self.sides, dtype=float).reshape(-1, 2, 3),
-            foot,
-            tips - foot,
-            np.array([high - low for _, _, low, high in self.boxes], dtype=float),
+            np.array(walls, dtype=float).reshape(-1, 4, 3),
             normal,
             tuple(f for f, _, _ in self.caps),
             np.array([h for _, h, _ in self.caps], dtype=float),

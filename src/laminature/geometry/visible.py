@@ -1,9 +1,9 @@
 """What is seen of bodies along one way: edges with their hidden stretches removed, exactly.
 
-An edge is hidden where it lies behind a face and within it as seen. Along an edge both are linear
-for a wall, whose outline as seen is a parallelogram: four bounds from its sides and one from its plane leave
-a stretch of the edge. Flat sides may have any outline; their stretches come from shapely. What all
-faces hide of one edge is joined, and the rest is seen. Everything runs over all edges at once.
+An edge is hidden where it lies behind a face and within it as seen. Along an edge both are linear for a
+wall, whose outline as seen has four sides and no hollow: four bounds from its sides and one from its
+plane leave a stretch of the edge. Flat sides may have any outline; their stretches come from shapely.
+What all faces hide of one edge is joined, and the rest is seen. Everything runs over all edges at once.
 """
 
 from __future__ import annotations
@@ -200,12 +200,9 @@ def _walls(body: Outer, pose: Pose, view: View, number: int) -> tuple[Array, Arr
     """Corners as seen, walked to the left, normals and levels of the walls that look at the viewer."""
     normal = body.normal @ pose.matrix.T
     front = -(normal @ view.away) > EDGE_ON
-    foot = pose.to_piece(body.foot[front])
-    along = body.along[front] @ pose.matrix.T
-    rise = body.rise[front][:, None] * pose.matrix[:, 2]
-    corners = view.flat(np.stack([foot, foot + along, foot + along + rise, foot + rise], axis=1))
-    level = (normal[front] * foot).sum(axis=1)
-    return corners, normal[front], level, np.full(len(level), number)
+    corners = pose.to_piece(body.walls[front])
+    level = (normal[front] * corners[:, 0]).sum(axis=1)
+    return view.flat(corners), normal[front], level, np.full(len(level), number)
 
 
 def _caps(body: Outer, pose: Pose, view: View, number: int) -> tuple[list[object], Array, Array, Indices]:

@@ -37,8 +37,8 @@ STYLES: dict[Operation, Style] = {
     "notes": Style("#8a8a8a", 0.2, (0.3, 0.7)),
 }
 #: Lines of drawings to look at, in the order in which they are drawn: colour, width in widths of a visible
-#: edge, and dashes in widths of the line itself. Wide to narrow is 2 : 1 (ISO 128-2); dashes and
-#: chains are those of ISO 128-2, lines 02 and 04. Seams are half as narrow, our own choice.
+#: outline, and dashes in widths of the line itself. Wide to narrow is 2 : 1 (ISO 128-2); dashes and
+#: chains are those of ISO 128-2, lines 02 and 04 (from memory). Seams are half as narrow, our own choice.
 LINES: dict[Operation, tuple[str, float, tuple[float, ...]]] = {
     "seam": ("#a39a8e", 0.25, ()),
     "hidden": ("#26231f", 0.5, (12.0, 3.0)),

@@ -93,14 +93,16 @@ class _Ids:
 
 
 def _areas(drawing: Drawing, over: bool) -> list[str]:
-    """Areas of one colour as one path. They are edged in their own colour, or hairlines would part them."""
+    """Areas, edged in their own colour, or hairlines of paper would part them."""
     shown: list[str] = []
     for colour, areas in itertools.groupby(filled(drawing, over), key=lambda area: area[0]):
-        data = "".join(_data(p, drawing.height) for _, paths in areas for p in paths)
         shown.append(
-            f'<path fill="{colour}" fill-rule="evenodd" stroke="{colour}" '
-            f'stroke-width="{number(HAIR)}" stroke-linejoin="round" d="{data}"/>'
+            f'<g fill="{colour}" fill-rule="evenodd" stroke="{colour}" '
+            f'stroke-width="{number(HAIR)}" stroke-linejoin="round">'
         )
+        for _, paths in areas:
+            shown.append(f'<path d="{"".join(_data(p, drawing.height) for p in paths)}"/>')
+        shown.append("</g>")
     return shown
 
 
