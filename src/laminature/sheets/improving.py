@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 import os
 import time
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
@@ -18,7 +19,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from laminature.geometry.nearness import too_close
-from laminature.sheets.greedy import Filler, Layout
+from laminature.sheets.greedy import Layout
 from laminature.sheets.search import Problem, Shaken
 from laminature.sheets.shapes import Place, Shape, fits
 from laminature.sheets.squeezing import Bundle, Squeeze, bundles_of
@@ -27,8 +28,6 @@ Told = Callable[[float, str], None]
 
 #: The share of the time that goes into shaking orders before sheets are squeezed.
 SHAKING = 0.35
-#: The same where there is but one full sheet: pressing it down is then all that helps.
-SHAKING_ONE = 0.03
 #: A squeezing attempt takes this share of the time, within these bounds, s.
 ATTEMPT = 0.12
 SHORTEST, LONGEST = 2.0, 2.5
@@ -38,6 +37,8 @@ LEAST_HOPE, MORE_HOPE, LESS_HOPE = 0.012, 0.012, 0.004
 #: The last sheet is pressed after each success, after so many attempts to fill up another, and at
 #: the end, when less than so many attempts' time is left.
 FILLS, ENDING = 8, 1.6
+#: The same attempt is made so often, each time with as much more time; this many draws look for a new one.
+AGAIN, DRAWS = 3, 30
 #: So much of the area that a shape lacks to the rectangle around it is likely to be lost beside it.
 AWKWARD = 0.35
 #: After so many squeezers in a row without any answer no more are started: something keeps them from it.
@@ -55,11 +56,16 @@ class _TimeOver(Exception):
 
 
 def improved(
-    problem: Problem, found: Layout, decided: Mapping[str, int], seconds: float, told: Told
+    problem: Problem,
+    found: Layout,
+    decided: Mapping[str, int],
+    seconds: float,
+    told: Told,
+    seed: int = SEED,
 ) -> Layout:
     """The best layout found from ``found`` on in about ``seconds``; never a worse one.
 
-    ``decided`` holds the groups of turns of the bonds that are settled.
+    ``decided`` holds the groups of turns of the bonds that are settled, ``seed`` begins random choices.
     ``told`` hears the share done and the score; what it raises ends the search and its processes.
     """
     begin = time.monotonic()
@@ -67,21 +73,32 @@ def improved(
     def share() -> float:
         return (time.monotonic() - begin) / seconds
 
-    shaken = Shaken(problem, found, decided)
-    shaking = SHAKING if len(found.tops) > len(problem.odd) + 1 else SHAKING_ONE
+    def shake(shaken: Shaken, until: float) -> None:
+        def going_on(_: float) -> None:
+            told(min(1.0, share()), _words(problem, shaken.best))
+            if share() >= until:
+                raise _TimeOver
 
-    def going_on(_: float) -> None:
-        told(min(1.0, share()), _words(problem, shaken.best))
-        if share() >= shaking:
-            raise _TimeOver
+        with suppress(_TimeOver):
+            while True:
+                shaken.once(going_on)
 
-    with suppress(_TimeOver):
-        while True:
-            shaken.once(going_on)
-    best = shaken.best
-    if not problem.odd or len(best.tops) > len(problem.odd):
-        best = _Press(problem, shaken.filler, best, seconds).run(share, told)
-    return best if problem.rank(best) < problem.rank(found) else found
+    full = len(found.tops) - len(problem.odd)
+    if full != 1:
+        shaken = Shaken(problem, found, decided)
+        shake(shaken, SHAKING)
+        found = min((found, shaken.best), key=problem.rank)
+        full = len(found.tops) - len(problem.odd)
+    if full > 0:
+        # With one full sheet there is nothing to fill up: pressing it gets the whole time, at once.
+        pressed = _Press(problem, found, seconds, seed).run(share, told)
+        found = min((found, pressed), key=problem.rank)
+    if share() < 1.0:
+        # Without full sheets, or where no squeezer answers, other orders are all that can help.
+        shaken = Shaken(problem, found, decided)
+        shake(shaken, 1.0)
+        found = min((found, shaken.best), key=problem.rank)
+    return found
 
 
 def _words(problem: Problem, layout: Layout) -> str:
@@ -108,9 +125,9 @@ class _Attempt:
 class _Press:
     """The state of a search by squeezing."""
 
-    def __init__(self, problem: Problem, filler: Filler, layout: Layout, seconds: float) -> None:
+    def __init__(self, problem: Problem, layout: Layout, seconds: float, seed: int) -> None:
         self.problem = problem
-        self.filler = filler
+        self.filler = problem.coarse()
         self.layout = layout
         self.first = len(problem.odd)
         self.seconds = seconds
@@ -119,9 +136,11 @@ class _Press:
         room, s = problem.full, problem.spacing
         self.whole = (room.width + s) * (room.height + s)
         self.press_next, self.fills = True, 0
-        self.random = np.random.default_rng(SEED)
+        self.random = np.random.default_rng(seed)
         self.hope: dict[int, float] = {}
-        self.tried = 0
+        self.tried = seed
+        self.tries: Counter[tuple[object, ...]] = Counter()
+        self.known: tuple[Layout, dict[int, list[Bundle]]] = (layout, {})
         self.mute = 0
         self.ways = {n: self._turns(shape) for n, shape in enumerate(problem.shapes)}
 
@@ -166,12 +185,15 @@ class _Press:
         if self.last == self.first:
             # Nothing to fill up: all power goes into one sheet, as long as there is time.
             return None if at_work or left < SHORTEST / 2.0 else self._pressing(left)
-        if self.press_next or left < ENDING * self.time:
+        if left < ENDING * self.time:
+            return None if at_work or left < SHORTEST / 2.0 else self._pressing(left)
+        if self.press_next:
             return None if at_work else self._pressing(self.time)
-        for _ in range(20):
-            made = self._filling_up(int(self.random.integers(self.first, self.last)))
-            if made is not None:
-                return made
+        for before in range(AGAIN):
+            for _ in range(DRAWS):
+                made = self._filling_up(int(self.random.integers(self.first, self.last)), before, left)
+                if made is not None:
+                    return made
         return None if at_work else self._pressing(self.time)
 
     def _pressing(self, seconds: float) -> _Attempt:
@@ -179,8 +201,11 @@ class _Press:
         self.press_next, self.fills = False, 0
         return self._attempt(self.last, self._bundles(self.last), 0.0, seconds, self.cores)
 
-    def _filling_up(self, sheet: int) -> _Attempt | None:
-        """A sheet together with some of the last one's shapes, as full as is hoped that it can become."""
+    def _filling_up(self, sheet: int, before: int, left: float) -> _Attempt | None:
+        """A sheet together with some of the last one's shapes, as full as is hoped that it can become.
+
+        None where the draw is of no use, or was tried more often than ``before``: then again takes longer.
+        """
         own, others = self._bundles(sheet), self._bundles(self.last)
         room = self.problem.full
         now = self._fullness(own)
@@ -198,9 +223,18 @@ class _Press:
                 taken += size
         if not extras or sum(map(self._burden, extras)) <= 1.02 * sum(map(self._burden, removed)):
             return None
+        key = (self._shapes_on(sheet), self._forms(extras), self._forms(removed))
+        if self.tries[key] > before:
+            return None
+        self.tries[key] += 1
         self.fills += 1
         self.press_next = self.fills >= FILLS
-        return self._attempt(sheet, [*own, *extras], room.height, self.time, 1, extras, removed)
+        seconds = min((1.0 + before) * self.time, left - ENDING / 2.0 * self.time)
+        return self._attempt(sheet, [*own, *extras], room.height, seconds, 1, extras, removed)
+
+    def _forms(self, bundles: Sequence[Bundle]) -> tuple[bytes, ...]:
+        """What stands for the outlines of bundles: one instead of an equal one is nothing new."""
+        return tuple(sorted(self.problem.shapes[at.shape].form for b in bundles for at in b.members))
 
     def _attempt(
         self,
@@ -214,9 +248,7 @@ class _Press:
     ) -> _Attempt:
         room = self.problem.full
         self.tried += 1
-        squeeze = Squeeze(
-            bundles, room.width, height, self.problem.spacing, seconds, SEED + self.tried, workers
-        )
+        squeeze = Squeeze(bundles, room.width, height, self.problem.spacing, seconds, self.tried, workers)
         return _Attempt(
             squeeze,
             sheet,
@@ -229,8 +261,12 @@ class _Press:
         return frozenset(p.shape for p in self.layout.places if p.sheet == sheet)
 
     def _bundles(self, sheet: int) -> list[Bundle]:
-        mine = [p for p in self.layout.places if p.sheet == sheet]
-        return bundles_of(self.problem.shapes, mine, self.ways)
+        if self.known[0] is not self.layout:
+            self.known = (self.layout, {})
+        if sheet not in self.known[1]:
+            mine = [p for p in self.layout.places if p.sheet == sheet]
+            self.known[1][sheet] = bundles_of(self.problem.shapes, mine, self.ways)
+        return self.known[1][sheet]
 
     def _grown(self, bundle: Bundle) -> float:
         """About the area of a bundle grown by half the spacing, mm²."""

@@ -6,23 +6,27 @@ import json
 import subprocess
 import sys
 import threading
-from collections import deque
+from collections import Counter, deque
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 
+import numpy as np
+
 from laminature.geometry.flat import Flat, holds_point, wrapped
 from laminature.geometry.pose import cos_sin
-from laminature.sheets.shapes import Place, Shape, same_turn, turned
+from laminature.sheets.settling import slid_left
+from laminature.sheets.shapes import Place, Shape, same_turn, shifted, turned
 
 #: The squeezer calculates in single precision: so much more spacing is asked for, mm.
 MORE = 0.004
-#: Items as wide as the strip need this much more, or the squeezer gives up, mm.
-EASE = 0.004
+#: The strip is wider than the room by this, mm: items as wide as the room need it, or the squeezer gives up,
+#: and rows that fit exactly are found much sooner. Sliding takes it out again.
+EASE = 0.03
 #: Outlines are given to the squeezer with fewer corners, this much around them, mm.
 ROUGH = 0.004
 #: So many of the latest answers are kept.
-LATEST = 3
+LATEST = 24
 QUARTERS = (0.0, 90.0, 180.0, 270.0)
 
 
@@ -33,6 +37,11 @@ class Bundle:
     members: tuple[Place, ...]
     outline: Flat
     turns: tuple[float, ...]
+
+    @property
+    def turn(self) -> float:
+        """How the host lies now, degrees."""
+        return self.members[0].turn
 
     @property
     def area(self) -> float:
@@ -80,6 +89,35 @@ def _may_turn(members: Sequence[Place], by: float, ways: Mapping[int, Sequence[f
     return all(any(same_turn(at.turn + by, turn) for turn in ways[at.shape]) for at in members)
 
 
+@dataclass(frozen=True)
+class _Kind:
+    """Bundles that can be swapped for one another: the library prepares their outline once."""
+
+    outline: Flat
+    turns: tuple[float, ...]
+    bundles: tuple[Bundle, ...]
+
+
+def _upright(bundle: Bundle) -> tuple[Flat, tuple[float, float]]:
+    """The outline with the host unturned, lower left bounds at the origin, and where those were."""
+    raw = turned(bundle.outline, -bundle.turn)
+    corner = (float(raw.bounds[0]), float(raw.bounds[1]))
+    return shifted(raw, -corner[0], -corner[1]), corner
+
+
+def _kinds_of(bundles: Sequence[Bundle]) -> list[_Kind]:
+    """The bundles by outline and turns, in order of their first."""
+    found: dict[tuple[bytes, tuple[float, ...]], list[tuple[Flat, Bundle]]] = {}
+    for bundle in bundles:
+        outline, _ = _upright(bundle)
+        turns = tuple(sorted(round((t + bundle.turn) % 360.0, 9) % 360.0 for t in bundle.turns))
+        corners = np.round(np.asarray(outline.exterior.coords), 6) + 0.0
+        found.setdefault((corners.tobytes(), turns), []).append((outline, bundle))
+    return [
+        _Kind(same[0][0], turns, tuple(bundle for _, bundle in same)) for (_, turns), same in found.items()
+    ]
+
+
 class Squeeze:
     """Bundles being squeezed into a room ``width`` mm wide, until they are ``height`` mm high or less.
 
@@ -98,6 +136,7 @@ class Squeeze:
     ) -> None:
         self.bundles = tuple(bundles)
         self.width = width
+        self._spacing = spacing
         # Spacing is kept from the strip's edges as well. Where there is none, outlines are grown instead:
         # the library is then faster.
         more = MORE if spacing > 0.0 else 0.0
@@ -105,16 +144,18 @@ class Squeeze:
         self._edge = spacing + more + swell
         # Of the library's strip the height is given and the length is sought: turned by a quarter, the
         # pile grows upwards here too.
+        self._kinds = _kinds_of(self.bundles)
         job = {
             "height": width + 2.0 * self._edge + EASE,
             "length": height + 2.0 * self._edge,
             "spacing": spacing + more or None,
             "items": [
                 (
-                    list(wrapped(b.outline, ROUGH, swell).exterior.coords)[:-1],
-                    [(t - 90.0) % 360.0 for t in b.turns],
+                    list(wrapped(kind.outline, ROUGH, swell).exterior.coords)[:-1],
+                    [(t - 90.0) % 360.0 for t in kind.turns],
+                    len(kind.bundles),
                 )
-                for b in self.bundles
+                for kind in self._kinds
             ],
             "seconds": seconds,
             "seed": seed,
@@ -176,34 +217,38 @@ class Squeeze:
         for line in reversed(tuple(self._answers)):
             with suppress(ValueError):
                 answer = json.loads(line)
-                if sorted(p[0] for p in answer) == list(range(len(self.bundles))):
+                if Counter(p[0] for p in answer) == {n: len(k.bundles) for n, k in enumerate(self._kinds)}:
                     yield self._places(answer, sheet)
 
     def _places(self, answer: Sequence[tuple[int, float, float, float]], sheet: int) -> list[Place]:
-        made: list[Place] = []
+        moves: list[tuple[Bundle, float, float, float]] = []
+        left = [list(kind.bundles) for kind in self._kinds]
         for number, rotation, tx, ty in answer:
-            bundle = self.bundles[number]
-            by = min(QUARTERS, key=lambda q: abs((rotation + 90.0 - q + 180.0) % 360.0 - 180.0))
-            shift = (self.width + self._edge - ty, tx - self._edge)
-            made += _moved(bundle, by, shift, sheet, self.width)
+            bundle = left[number].pop()
+            _, (sx, sy) = _upright(bundle)
+            sought = rotation + 90.0 - bundle.turn
+            by = min(QUARTERS, key=lambda q: abs((sought - q + 180.0) % 360.0 - 180.0))
+            # The library moved the bundle from its upright position at the origin.
+            cosine, sine = cos_sin(by + bundle.turn)
+            x = self.width + self._edge - ty - (cosine * sx - sine * sy)
+            moves.append((bundle, by, x, tx - self._edge - (sine * sx + cosine * sy)))
+        lying = [turned(bundle.outline, by, False, x, y) for bundle, by, x, y in moves]
+        slides = slid_left(lying, self.width, self._spacing)
+        made: list[Place] = []
+        for (bundle, by, x, y), flat, dx in zip(moves, lying, slides, strict=True):
+            made += _moved(bundle, by, (x + dx, y + max(0.0, -flat.bounds[1])), sheet)
         return made
 
 
-def _moved(bundle: Bundle, by: float, shift: tuple[float, float], sheet: int, width: float) -> list[Place]:
-    """The bundle's places after a turn about the origin and a shift.
-
-    Where it is a little outside the room on the left, on the right or below, it is pushed back.
-    """
-    x0, y0, x1, _ = turned(bundle.outline, by, False, *shift).bounds
-    dx = -x0 if x0 < 0.0 else min(0.0, width - x1)
-    dy = max(0.0, -y0)
+def _moved(bundle: Bundle, by: float, shift: tuple[float, float], sheet: int) -> list[Place]:
+    """The bundle's places after a turn about the origin and a shift."""
     cosine, sine = cos_sin(by)
     return [
         Place(
             at.shape,
             sheet,
-            cosine * at.x - sine * at.y + shift[0] + dx,
-            sine * at.x + cosine * at.y + shift[1] + dy,
+            cosine * at.x - sine * at.y + shift[0],
+            sine * at.x + cosine * at.y + shift[1],
             (at.turn + by) % 360.0,
         )
         for at in bundle.members
