@@ -19,6 +19,7 @@ from laminature.geometry.facets import Facets, across, facets
 from laminature.geometry.pose import Vector
 from laminature.geometry.solid import Solid
 
+Array = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 Numbers = NDArray[np.intp]
 #: Solids may rub on each other by this much, mm: above the rounding of coordinates, below every clearance.
@@ -60,16 +61,30 @@ def span(solids: Sequence[Solid], way: Vector) -> tuple[float, float]:
     return min(float(e.min()) for e in ends), max(float(e.max()) for e in ends)
 
 
-def _near(lower: Facets, upper: Facets) -> tuple[Numbers, Numbers, NDArray[np.float64]]:
+def _near(lower: Facets, upper: Facets) -> tuple[Numbers, Numbers, Array]:
     """Pairs of facets of two solids, the first perhaps below the second, and the area their boxes share."""
     tree = shapely.STRtree(shapely.box(*upper.box.T))
     one, two = tree.query(shapely.box(*lower.box.T))
     keep = (lower.owner[one] != upper.owner[two]) & (upper.high[two] - lower.low[one] > TOUCH)
     one, two = one[keep], two[keep]
     a, b = lower.box[one], upper.box[two]
-    sides = np.minimum(a[:, 2:], b[:, 2:]) - np.maximum(a[:, :2], b[:, :2])
-    wide = (sides > TOUCH).all(axis=1)
-    return one[wide], two[wide], sides[wide].prod(axis=1)
+    near, far = np.maximum(a[:, :2], b[:, :2]), np.minimum(a[:, 2:], b[:, 2:])
+    wide = (far - near > TOUCH).all(axis=1)
+    one, two, near, far = one[wide], two[wide], near[wide], far[wide]
+    # Over the box that they share, depths are bounded by its corners.
+    x, y = np.stack([near, far], axis=2).transpose(1, 0, 2)
+    x, y = x[:, [0, 1, 1, 0]], y[:, [0, 0, 1, 1]]
+    lowest = np.maximum(_depths(lower, one, x, y).min(axis=1), lower.low[one])
+    highest = np.minimum(_depths(upper, two, x, y).max(axis=1), upper.high[two])
+    below = highest - lowest > TOUCH
+    return one[below], two[below], (far - near)[below].prod(axis=1)
+
+
+def _depths(of: Facets, which: Numbers, x: Array, y: Array) -> Array:
+    """The depths of some facets' planes at four places each."""
+    plane = of.plane[which]
+    found: Array = x * plane[:, :1] + y * plane[:, 1:2] + plane[:, 2:]
+    return found
 
 
 def _overtaken(a: Facets, b: Facets) -> Bools:
