@@ -20,8 +20,9 @@ from laminature.planning.network import Network, network
 from laminature.planning.placing import Order, Score
 from laminature.planning.rules import latest_starts, longest_tail, most_urgent, staying
 
-#: Tasks that a search may place.
+#: Tasks that a search may place; an order to be scored counts for so many more.
 STEPS = 100_000
+EACH = 5
 #: What a plan aims at where it is above the bound: shares of the way from there to its length.
 AIMS = (0.0, 0.5)
 #: Minutes that an evening can have.
@@ -58,7 +59,7 @@ def _improved(best: Order, bound: float) -> Order:
         best = _aimed(best, bound + share * (best.length - bound))
     left, chance = STEPS, random.Random(1)
     while left > 0 and best.length > bound + SAME and len(best.sequence) > 2:
-        tried, left = _settled(_shaken(best, chance), left)
+        tried, left = _settled(_shaken(best, chance), left - len(best.sequence) - EACH)
         if tried.score < best.score:
             best = tried
     return best
@@ -77,7 +78,7 @@ def _aimed(best: Order, target: float) -> Order:
     aimed, left = _settled(min(urgent, Order(net, calendar, best.sequence, due), key=_score), STEPS)
     chance = random.Random(2)
     while left > 0 and aimed.score[0] > SAME:
-        tried, left = _settled(_shaken(aimed, chance), left)
+        tried, left = _settled(_shaken(aimed, chance), left - len(aimed.sequence) - EACH)
         if tried.score <= aimed.score:
             aimed = tried
     found, _ = _settled(Order(net, calendar, aimed.sequence), STEPS)
@@ -94,7 +95,7 @@ def _settled(order: Order, left: int) -> tuple[Order, int]:
     while moved and left > 0:
         moved = False
         for first, sequence in _moves(order):
-            left -= len(sequence) - first
+            left -= len(sequence) - first + EACH
             if order.scored(first, sequence) < order.score:
                 order, moved = Order(order.net, order.calendar, sequence, order.due), True
                 break
