@@ -45,6 +45,7 @@ def placed(order, evening):
     return max(over.values())
 
 
+@settings(max_examples=40)
 @given(some_tasks(25), EVENINGS)
 def test_a_plan_can_be_followed_and_is_never_later_than_the_naive_order(tasks, evening):
     check(plan(tasks, evening), tasks, evening)

@@ -48,7 +48,7 @@ def test_the_published_example_by_enumeration():
 
 def test_the_longest_tail_rule_ends_at_53():
     net, calendar = network(JOBS), Calendar()
-    assert Order(net, calendar, longest_tail(net, calendar)).score[0] == 53.0
+    assert Order(net, calendar, longest_tail(net, calendar)).length == 53.0
 
 
 def test_the_plan_reaches_the_optimum_and_the_bound_is_below_it():

@@ -9,37 +9,51 @@ from laminature.model.task import Slot
 from laminature.planning.calendar import DAY, SAME, Calendar
 from laminature.planning.network import Network
 
-#: Length in minutes, evenings on which there is something to do, changes from one kind to another.
-Score = tuple[float, int, int]
-#: Of a plan that is longer than asked for.
-WORSE: Score = (math.inf, 0, 0)
+#: How late tasks begin, all together; the length, minutes; evenings on which there is something to do;
+#: changes from one kind to another.
+Score = tuple[float, float, int, int]
+#: Of an order that is worse than asked for.
+WORSE: Score = (math.inf, math.inf, 0, 0)
+#: When hands are free, the evening and the kind last worked on; evenings, changes, length, lateness so far.
+State = tuple[float, int, str, int, int, float, float]
 
 
 class Order:
-    """An order with its times, from which orders that differ from some place on are scored quickly."""
+    """An order with its times, from which orders that differ from some place on are scored quickly.
 
-    def __init__(self, net: Network, calendar: Calendar, sequence: Sequence[int]) -> None:
-        self.net, self.calendar = net, calendar
+    With ``due`` starts tasks that begin after theirs count as late.
+    """
+
+    def __init__(
+        self, net: Network, calendar: Calendar, sequence: Sequence[int], due: Sequence[float] | None = None
+    ) -> None:
+        self.net, self.calendar, self.due = net, calendar, due
         self.sequence = list(sequence)
         self.over = [0.0] * len(net)
-        self._states: list[tuple[float, int, str, int, int, float]] = [(0.0, -1, "", 0, 0, 0.0)]
-        self.score = self._place(0, self.sequence, self.over, math.inf, self._states)
+        self._states: list[State] = [(0.0, -1, "", 0, 0, 0.0, 0.0)]
+        self.score = self._place(0, self.sequence, self.over, WORSE, self._states)
 
-    def scored(self, first: int, sequence: Sequence[int], longest: float) -> Score:
-        """The score of ``sequence``, alike before place ``first``; WORSE where it is longer than that."""
-        return self._place(first, sequence, self.over[:], longest, None)
+    @property
+    def length(self) -> float:
+        """When the last wait ends, minutes by the clock."""
+        return self.score[1]
+
+    def scored(self, first: int, sequence: Sequence[int]) -> Score:
+        """The score of ``sequence``, alike before place ``first``; WORSE if it is soon seen to be worse."""
+        return self._place(first, sequence, self.over[:], self.score, None)
 
     def _place(
         self,
         first: int,
         sequence: Sequence[int],
         over: list[float],
-        longest: float,
-        states: list[tuple[float, int, str, int, int, float]] | None,
+        least: Score,
+        states: list[State] | None,
     ) -> Score:
-        net, evening = self.net, self.calendar.evening
+        net, due, evening = self.net, self.due, self.calendar.evening
+        latest, longest = least[0] + SAME, least[1] + SAME
         tasks, before, hands, waits, tails = net.tasks, net.before, net.hands, net.waits, net.tails
-        free, day, kind, evenings, changes, length = self._states[first]
+        free, day, kind, evenings, changes, length, late = self._states[first]
         for k in range(first, len(sequence)):
             n = sequence[k]
             ready = 0.0
@@ -62,14 +76,19 @@ class Order:
                     changes += 1
                     kind = tasks[n].kind
             else:
-                end = ready
-            if end + tails[n] > longest + SAME:
-                return WORSE
+                start = end = ready
+            if due is None:
+                if end + tails[n] > longest:
+                    return WORSE
+            elif start > due[n]:
+                late += start - due[n]
+                if late > latest:
+                    return WORSE
             over[n] = end + waits[n]
             length = max(length, over[n])
             if states is not None:
-                states.append((free, day, kind, evenings, changes, length))
-        return (round(length, 6), evenings, max(0, changes - 1))
+                states.append((free, day, kind, evenings, changes, length, late))
+        return (round(late, 6), round(length, 6), evenings, max(0, changes - 1))
 
     def slots(self) -> tuple[Slot, ...]:
         """Every task's place in the plan, in the order of work."""

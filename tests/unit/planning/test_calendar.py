@@ -42,3 +42,13 @@ def test_without_evenings_work_begins_at_once():
 def test_hands_are_there_again_the_next_evening():
     assert EVENINGS.next_hands(30.0) == (30.0, 120.0)
     assert EVENINGS.next_hands(120.0) == (DAY, DAY + 120.0)
+
+
+@pytest.mark.parametrize("hands", [5.0, 60.0, 120.0, 121.0, 240.0, 500.0])
+@pytest.mark.parametrize("end", [DAY * 5, DAY * 5 + 3.0, DAY * 5 + 60.0, DAY * 5 + 120.0, DAY * 5 + 700.0])
+def test_the_latest_start_is_the_last_that_ends_in_time(hands, end):
+    latest = EVENINGS.latest(end, hands)
+    assert EVENINGS.start(latest, hands) == latest
+    assert EVENINGS.end(latest, hands) <= end
+    later = EVENINGS.start(latest + 0.01, hands)
+    assert EVENINGS.end(later, hands) > end
