@@ -141,6 +141,12 @@ def test_of_two_lines_a_hair_apart_one_is_drawn():
     assert rest.length == pytest.approx(2)
 
 
+def test_stubs_give_way_sooner_than_long_lines():
+    rows = [lines([(0, 0), (10, 0)], [(2, 0.2), (9, 0.2)], [(3, -0.2), (4, -0.2)]), lines([(0, 5), (1, 5)])]
+    assert thinned(rows, (0.1, 0.3))[0].length == pytest.approx(18)
+    assert thinned(rows, (0.1, 0.3), short=2.0)[0].length == pytest.approx(17)
+
+
 def test_lines_that_meet_or_cross_stay_whole():
     cross = lines([(0, 0), (10, 0)], [(5, -5), (5, 5)], [(0, 0), (0, 3)])
     assert thinned([cross], [0.5])[0].length == pytest.approx(23)

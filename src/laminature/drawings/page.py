@@ -23,6 +23,8 @@ WIDTHS = ((90.0, 0.25), (180.0, 0.35), (400.0, 0.5))
 WIDEST = 0.7
 #: Lines shorter than this many widths of a visible edge are left out: they would be dots.
 DOT = 1.5
+#: Lines shorter than this many are stubs: outlines or not, they give way to a line beside them.
+STUB = 6.0
 #: Outlines, edges, seams and hidden edges that run closer beside another line than this many such widths,
 #: middle to middle, are left out.
 CLOSE = (0.8, 1.4, 1.4, 1.4)
@@ -99,7 +101,9 @@ class Page:
         for patch in seen.patches:
             self.area(patch.area, tone_of(patch.body), patch.shade if shaded else 0)
         rims, edges, seams, hidden = thinned(
-            (seen.rims, seen.edges, seen.seams, seen.hidden), [c * self.wide / self.factor for c in CLOSE]
+            (seen.rims, seen.edges, seen.seams, seen.hidden),
+            [c * self.wide / self.factor for c in CLOSE],
+            STUB * self.wide / self.factor,
         )
         self.lines("seam", seams)
         self.lines("hidden", hidden)

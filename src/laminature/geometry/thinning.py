@@ -19,11 +19,12 @@ ALONG = 0.966
 _NONE = shapely.MultiLineString()
 
 
-def thinned(lines: Sequence[Shape], gaps: Sequence[float]) -> tuple[Shape, ...]:
+def thinned(lines: Sequence[Shape], gaps: Sequence[float], short: float = 0.0) -> tuple[Shape, ...]:
     """The same sets of lines without what runs beside a line that is kept, closer than its set's gap, mm.
 
     Those of earlier sets are kept rather than later ones, and longer lines rather than shorter ones: the
     seams of joints, a hair's breadth wide, become one line, and a moulding's steps are not drawn black.
+    For lines shorter than ``short`` mm the largest gap counts.
     """
     strung: list[Shape] = []
     sets: list[int] = []
@@ -38,7 +39,8 @@ def thinned(lines: Sequence[Shape], gaps: Sequence[float]) -> tuple[Shape, ...]:
         if before:
             others = [np.concatenate(x) for x in zip(*(kept[n] for n in before), strict=True)]
             pairs = np.indices((len(start), len(others[0]))).reshape(2, -1)
-            of, low, high = _alongside((start, end), (others[0], others[1]), pairs, gaps[k])
+            gap = gaps[k] if strung[number].length > short else max(gaps)
+            of, low, high = _alongside((start, end), (others[0], others[1]), pairs, gap)
             of, low, high = remaining(of, low, high, len(start))
             way = (end - start)[of]
             start, end = start[of] + low[:, None] * way, start[of] + high[:, None] * way
