@@ -37,7 +37,7 @@ FILLS, ENDING = 8, 1.6
 #: The same attempt is made so often, each time with another seed: what fails in 2.5 s goes in within 1 to 2 s
 #: the next time. This many draws look for one that was made less often.
 AGAIN, DRAWS = 4, 30
-#: The share of attempts in which a shape is taken out for others. Of some 40 such none succeeded in four
+#: The share of attempts in which a shape is taken out for others. Of 36 such none succeeded in four
 #: searches of 60 s on the kit of 95 shapes; all successes put one more shape on a sheet.
 SWAPS = 0.2
 #: So much of the area that a shape lacks to the rectangle around it is likely to be lost beside it.
