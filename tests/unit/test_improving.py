@@ -177,13 +177,12 @@ def test_squeezed_shapes_keep_their_distance_and_stay_in_the_room():
         assert all(one.distance(two) >= 2.0 for k, two in lying.items() if k != n)
 
 
-def test_equal_shapes_are_prepared_once_however_they_lie_and_each_keeps_its_turns():
+def test_equal_shapes_keep_their_turns_however_they_lie():
     shapes = [Shape(f"s{k}", HOOK, ANYHOW) for k in range(5)]
     places = [Place(k, 0, 70.0 * k, 40.0, turn) for k, turn in enumerate([0.0, 180.0, 90.0, 270.0, 0.0])]
     ways = dict.fromkeys(range(4), (0.0, 180.0)) | {2: (90.0, 270.0), 3: (90.0, 270.0), 4: (0.0,)}
     squeeze = Squeeze(bundles_of(shapes, places, ways), 75.0, 300.0, 1.0, 1.5, 3)
     try:
-        assert [len(kind.bundles) for kind in squeeze._kinds] == [2, 2, 1]
         assert squeeze._ended.wait(20.0)
         found = next(squeeze.proposals(0))
     finally:
@@ -210,7 +209,7 @@ def test_a_squeezer_that_panics_has_no_answer():
 def test_the_squeezer_ends_when_nobody_listens_any_more():
     code = "from laminature.sheets.squeezer import main; main()"
     job = {"height": 50.0, "length": 0.0, "spacing": 0.1, "seconds": 60, "seed": 1, "workers": 1}
-    job["items"] = [([(0, 0), (9, 0), (0, 7 + k)], [0.0, 90.0], 1) for k in range(8)]
+    job["items"] = [([(0, 0), (9, 0), (0, 7 + k)], [0.0, 90.0]) for k in range(8)]
     process = subprocess.Popen([sys.executable, "-c", code], stdin=subprocess.PIPE, stdout=subprocess.PIPE)
     process.stdin.write(json.dumps(job).encode() + b"\n")
     process.stdin.flush()

@@ -26,8 +26,8 @@ EXPLORING = 0.8
 def main() -> None:
     """Read a job, squeeze, write arrangements as lines of JSON, each better than the one before, and end.
 
-    A job is a line of JSON: ``height`` of the strip, ``spacing``, ``items`` (corners, turns in degrees and
-    how many), ``seconds``, ``seed``, ``workers`` and the ``length`` at which the search may stop.
+    A job is a line of JSON: ``height`` of the strip, ``spacing``, ``items`` (corners and turns in degrees),
+    ``seconds``, ``seed``, ``workers`` and the ``length`` at which the search may stop.
     """
     job = json.loads(sys.stdin.readline())
     solver = threading.Thread(target=_solve, args=(job,), daemon=True)
@@ -47,8 +47,8 @@ def _solve(job: dict[str, Any]) -> None:
     import spyrrow
 
     items = [
-        spyrrow.Item(str(n), [tuple(p) for p in corners], demand=count, allowed_orientations=turns)
-        for n, (corners, turns, count) in enumerate(job["items"])
+        spyrrow.Item(str(n), [tuple(p) for p in corners], demand=1, allowed_orientations=turns)
+        for n, (corners, turns) in enumerate(job["items"])
     ]
     instance = spyrrow.StripPackingInstance("strip", strip_height=job["height"], items=items)
     config = spyrrow.StripPackingConfig(

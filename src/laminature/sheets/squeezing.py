@@ -6,17 +6,15 @@ import json
 import subprocess
 import sys
 import threading
-from collections import Counter, deque
+from collections import deque
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 
-import numpy as np
-
 from laminature.geometry.flat import Flat, holds_point, wrapped
 from laminature.geometry.pose import cos_sin
 from laminature.sheets.settling import slid_left
-from laminature.sheets.shapes import Place, Shape, same_turn, shifted, turned
+from laminature.sheets.shapes import Place, Shape, same_turn, turned
 
 #: The squeezer calculates in single precision: so much more spacing is asked for, mm.
 MORE = 0.004
@@ -37,11 +35,6 @@ class Bundle:
     members: tuple[Place, ...]
     outline: Flat
     turns: tuple[float, ...]
-
-    @property
-    def turn(self) -> float:
-        """How the host lies now, degrees."""
-        return self.members[0].turn
 
     @property
     def area(self) -> float:
@@ -89,35 +82,6 @@ def _may_turn(members: Sequence[Place], by: float, ways: Mapping[int, Sequence[f
     return all(any(same_turn(at.turn + by, turn) for turn in ways[at.shape]) for at in members)
 
 
-@dataclass(frozen=True)
-class _Kind:
-    """Bundles that can be swapped for one another: the library prepares their outline once."""
-
-    outline: Flat
-    turns: tuple[float, ...]
-    bundles: tuple[Bundle, ...]
-
-
-def _upright(bundle: Bundle) -> tuple[Flat, tuple[float, float]]:
-    """The outline with the host unturned, lower left bounds at the origin, and where those were."""
-    raw = turned(bundle.outline, -bundle.turn)
-    corner = (float(raw.bounds[0]), float(raw.bounds[1]))
-    return shifted(raw, -corner[0], -corner[1]), corner
-
-
-def _kinds_of(bundles: Sequence[Bundle]) -> list[_Kind]:
-    """The bundles by outline and turns, in order of their first."""
-    found: dict[tuple[bytes, tuple[float, ...]], list[tuple[Flat, Bundle]]] = {}
-    for bundle in bundles:
-        outline, _ = _upright(bundle)
-        turns = tuple(sorted(round((t + bundle.turn) % 360.0, 9) % 360.0 for t in bundle.turns))
-        corners = np.round(np.asarray(outline.exterior.coords), 6) + 0.0
-        found.setdefault((corners.tobytes(), turns), []).append((outline, bundle))
-    return [
-        _Kind(same[0][0], turns, tuple(bundle for _, bundle in same)) for (_, turns), same in found.items()
-    ]
-
-
 class Squeeze:
     """Bundles being squeezed into a room ``width`` mm wide, until they are ``height`` mm high or less.
 
@@ -144,18 +108,17 @@ class Squeeze:
         self._edge = spacing + more + swell
         # Of the library's strip the height is given and the length is sought: turned by a quarter, the
         # pile grows upwards here too.
-        self._kinds = _kinds_of(self.bundles)
         job = {
             "height": width + 2.0 * self._edge + EASE,
             "length": height + 2.0 * self._edge,
             "spacing": spacing + more or None,
+            # One item for each bundle: equal ones handed over as one with a count came out no better.
             "items": [
                 (
-                    list(wrapped(kind.outline, ROUGH, swell).exterior.coords)[:-1],
-                    [(t - 90.0) % 360.0 for t in kind.turns],
-                    len(kind.bundles),
+                    list(wrapped(b.outline, ROUGH, swell).exterior.coords)[:-1],
+                    [(t - 90.0) % 360.0 for t in b.turns],
                 )
-                for kind in self._kinds
+                for b in self.bundles
             ],
             "seconds": seconds,
             "seed": seed,
@@ -217,21 +180,14 @@ class Squeeze:
         for line in reversed(tuple(self._answers)):
             with suppress(ValueError):
                 answer = json.loads(line)
-                if Counter(p[0] for p in answer) == {n: len(k.bundles) for n, k in enumerate(self._kinds)}:
+                if sorted(p[0] for p in answer) == list(range(len(self.bundles))):
                     yield self._places(answer, sheet)
 
     def _places(self, answer: Sequence[tuple[int, float, float, float]], sheet: int) -> list[Place]:
         moves: list[tuple[Bundle, float, float, float]] = []
-        left = [list(kind.bundles) for kind in self._kinds]
         for number, rotation, tx, ty in answer:
-            bundle = left[number].pop()
-            _, (sx, sy) = _upright(bundle)
-            sought = rotation + 90.0 - bundle.turn
-            by = min(QUARTERS, key=lambda q: abs((sought - q + 180.0) % 360.0 - 180.0))
-            # The library moved the bundle from its upright position at the origin.
-            cosine, sine = cos_sin(by + bundle.turn)
-            x = self.width + self._edge - ty - (cosine * sx - sine * sy)
-            moves.append((bundle, by, x, tx - self._edge - (sine * sx + cosine * sy)))
+            by = min(QUARTERS, key=lambda q: abs((rotation + 90.0 - q + 180.0) % 360.0 - 180.0))
+            moves.append((self.bundles[number], by, self.width + self._edge - ty, tx - self._edge))
         lying = [turned(bundle.outline, by, False, x, y) for bundle, by, x, y in moves]
         slides = slid_left(lying, self.width, self._spacing)
         made: list[Place] = []
