@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from laminature.drawings.bodies import Body
 from laminature.geometry.flat import Flat, Shape
-from laminature.geometry.linework import cells, joined, within
+from laminature.geometry.linework import cells, joined, loose, within
 from laminature.geometry.outer import SEAM
 from laminature.geometry.visible import Scene, View
 
@@ -67,7 +67,7 @@ def see(
     rim, inner = ~seam & drawn.rim, ~seam & ~drawn.rim
     edges = joined(drawn.start[~seam], drawn.end[~seam])
     rims = joined(drawn.start[rim], drawn.end[rim])
-    behind = joined(np.zeros((0, 2)), np.zeros((0, 2)))
+    behind = loose(np.zeros((0, 2)), np.zeros((0, 2)))
     if hidden:
         covered = scene.edges(hidden=True)
         behind = joined(covered.start, covered.end, edges)
@@ -76,7 +76,7 @@ def see(
         joined(drawn.start[inner], drawn.end[inner], rims),
         _lines(scene, _marks(bodies, faint=False)),
         _lines(scene, _marks(bodies, faint=True)),
-        joined(drawn.start[seam], drawn.end[seam], edges),
+        loose(drawn.start[seam], drawn.end[seam]),
         behind,
         _lines(scene, ways),
         _patches(scene, edges, view),
@@ -95,7 +95,7 @@ def _lines(scene: Scene, lines: Array | None) -> Shape:
     of, low, high = scene.stretches(start, end)
     p, q = scene.view.flat(start), scene.view.flat(end)
     way = (q - p)[of]
-    return joined(p[of] + low[:, None] * way, p[of] + high[:, None] * way)
+    return loose(p[of] + low[:, None] * way, p[of] + high[:, None] * way)
 
 
 def _patches(scene: Scene, edges: Shape, view: View) -> tuple[Patch, ...]:

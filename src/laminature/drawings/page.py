@@ -110,7 +110,7 @@ class Page:
         self.lines(inner, edges)
         self.lines("visible", rims)
         self.lines("dimension", seen.marks, 0.0)
-        self.lines("seam", seen.faint, 0.0)
+        self.lines("faint", seen.faint, 0.0)
         self.lines("centre", seen.ways)
 
     def done(self, name: str, title: str) -> Drawing:

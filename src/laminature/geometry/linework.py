@@ -28,6 +28,17 @@ def joined(start: Array, end: Array, without: Shape | None = None) -> Shape:
     return lines
 
 
+def loose(start: Array, end: Array) -> Shape:
+    """Stretches from ``start`` to ``end`` (n, 2) on the grid, each once, but not cut where they cross."""
+    ends = np.round(np.stack([start, end], axis=1) / GRID) * GRID
+    order = (ends[:, 0, 0] > ends[:, 1, 0]) | (
+        (ends[:, 0, 0] == ends[:, 1, 0]) & (ends[:, 0, 1] > ends[:, 1, 1])
+    )
+    ends[order] = ends[order][:, ::-1]
+    ends = np.unique(ends[(ends[:, 0] != ends[:, 1]).any(axis=1)].reshape(-1, 4), axis=0).reshape(-1, 2, 2)
+    return shapely.multilinestrings(shapely.linestrings(ends))
+
+
 def paths(lines: Shape, least: float = 0.0) -> tuple[Path, ...]:
     """The lines strung together as far as they run on, without those shorter than ``least`` mm."""
     found = []

@@ -9,8 +9,8 @@ from laminature.geometry.path import Path, Point
 from laminature.geometry.region import Region
 
 #: What is cut, scored or marked on a sheet, and notes; then the lines of drawings to look at, which no
-#: machine follows: edges that are seen, lines between layers, hidden edges, centre lines and ways, and
-#: thin lines of dimensions and leaders.
+#: machine follows: outlines and other edges that are seen, lines between layers, lines seen through a part,
+#: hidden edges, centre lines and ways, and thin lines of dimensions and leaders.
 Operation = Literal[
     "outline",
     "opening",
@@ -20,6 +20,7 @@ Operation = Literal[
     "visible",
     "edge",
     "seam",
+    "faint",
     "hidden",
     "centre",
     "dimension",

@@ -41,6 +41,7 @@ STYLES: dict[Operation, Style] = {
 #: chains are those of ISO 128-2, lines 02 and 04 (from memory). Seams are half as narrow, our own choice.
 LINES: dict[Operation, tuple[str, float, tuple[float, ...]]] = {
     "seam": ("#a39a8e", 0.25, ()),
+    "faint": ("#a39a8e", 0.5, ()),
     "hidden": ("#26231f", 0.5, (12.0, 3.0)),
     "edge": ("#26231f", 0.5, ()),
     "visible": ("#26231f", 1.0, ()),

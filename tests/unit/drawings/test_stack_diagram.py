@@ -24,8 +24,8 @@ def test_labels_on_lower_faces_are_seen_through():
     for faces in (("upper",) * 4, ("lower",) * 4):
         drawing = stack_diagram(*part("shelf", box(0, 0, 60, 20), faces=faces))
         shown[faces[0]] = {s.operation for s in drawing.strokes}
-    assert "seam" not in shown["upper"]
-    assert "seam" in shown["lower"]
+    assert "faint" not in shown["upper"]
+    assert "faint" in shown["lower"]
 
 
 def test_a_face_that_is_glued_on_last_is_tinted_and_said():
