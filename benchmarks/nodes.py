@@ -31,7 +31,7 @@ def main(files: list[Path]) -> int:
         build = front.build(front.read(file))
         borders = before = after = curved = curved_after = 0
         for sheet in build.sheets:
-            for one in placed_layers(sheet, build.layers):
+            for one in placed_layers(sheet, build.sheet_layers):
                 rings = (one.flat.exterior, *one.flat.interiors)
                 for ring, path in zip(rings, (one.outline, *one.openings), strict=True):
                     points = len(ring.coords) - 1

@@ -37,7 +37,7 @@ def main(files: list[Path]) -> int:
         cut = naive = short = took = 0.0
         strokes = 0
         for sheet in build.sheets:
-            drawn = sheet_drawing(sheet, build.layers, build.boards, False).strokes
+            drawn = sheet_drawing(sheet, build.sheet_layers, build.boards, False).strokes
             start = time.perf_counter()
             found = route(drawn)
             took += time.perf_counter() - start
