@@ -218,6 +218,7 @@ class _Reader:
             language=w.words,
             notes=w.notes,
             credit=w.credit,
+            licence=w.licence,
             photo=None if w.photo is None else check_photo(("photo",), w.photo, folder, problems),
             stands=w.stands,
             source=data,

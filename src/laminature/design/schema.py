@@ -235,6 +235,9 @@ class DesignFile(Written):
     words: Literal["british", "american"] = Field("british", description="Trade words of the guide.")
     notes: Text = ""
     credit: Text = ""
+    licence: Annotated[LineOfText, Field(max_length=200)] = Field(
+        "", description='Under which others may use the design: "CC BY 4.0".'
+    )
     photo: LineOfText | None = Field(None, description="A picture in the design's folder or below it.")
     form: FormWritten | None = None
     part: list[PartWritten] = Field(default_factory=list)

@@ -40,6 +40,8 @@ Box = tuple[float, float, float, float]
 RING = 0.35
 #: Lines of hatching, mm apart.
 HATCH = 1.6
+#: Of more small shapes with one label than this only one is labelled, with their number.
+MANY = 4
 
 
 def map_drawing(
@@ -68,6 +70,7 @@ def map_drawing(
     strokes = [Stroke("notes", path, name) for name, path in border_paths(border)]
     texts: list[Text] = []
     far: list[Tag] = []
+    alike: dict[str, list[int]] = {}
     starred: list[Placed] = []
     spots: Spots = {}
     shapes = [shrunk(one.flat, factor, origin) for one in placed]
@@ -114,8 +117,10 @@ def map_drawing(
                 taken.append(under[1])
             else:
                 far.append(Tag(label + number, shape))
+                alike.setdefault(label, []).append(len(far) - 1)
         if one.mirrored:
             strokes += _numbered(f"{one.name}-hatch", hatched(hatching, HATCH))
+    far = _counted(far, alike)
     kept = kept_strokes(remainders, factor, origin)
     strokes += kept
     leaders, tags = tagged(
@@ -139,6 +144,14 @@ def map_drawing(
 def _foot(kept: bool) -> float:
     """Height of the legend's band, mm: offcuts take a line of it."""
     return FOOT + (LINE if kept else 0.0)
+
+
+def _counted(far: Sequence[Tag], alike: Mapping[str, Sequence[int]]) -> list[Tag]:
+    """The labels beside their shapes; of many alike, such as washers, only the first, with their number."""
+    many = {label: mine for label, mine in alike.items() if len(mine) > MANY}
+    dropped = {k for mine in many.values() for k in mine[1:]}
+    firsts = {mine[0]: f"{label} ×{len(mine)}" for label, mine in many.items()}
+    return [Tag(firsts.get(k, tag.text), tag.shape) for k, tag in enumerate(far) if k not in dropped]
 
 
 def _straight(shape: Flat) -> Path:

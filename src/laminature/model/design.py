@@ -114,6 +114,7 @@ class Design:
     language: Language = "british"
     notes: str = ""
     credit: str = ""
+    licence: str = ""
     photo: str | None = None
     picture: bytes = b""
     stands: bool = True

@@ -79,6 +79,7 @@ class Guide:
     sizes: tuple[Size, ...] = ()
     whole: bytes | None = None
     exploded: bytes | None = None
+    dimensions: bytes | None = None
     cautions: tuple[str, ...] = ()
     supplies: tuple[Shopping, ...] = ()
     total: str = ""
@@ -92,4 +93,5 @@ class Guide:
     tiles: tuple[Tile, ...] = ()
     notes: str = ""
     credit: str = ""
+    licence: str = ""
     photo: bytes | None = None

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from laminature.drawings.cushion import batting_drawings, cloth_drawing, stitch_charts
+from laminature.drawings.dimensions import dimension_drawing
 from laminature.drawings.exploded import exploded, step_drawing
 from laminature.drawings.gantt import gantt
 from laminature.drawings.sheet_map import map_drawing
@@ -26,6 +27,8 @@ from laminature.writers.supplies import amount_text
 from laminature.writers.svg import svg
 
 Array = NDArray[np.float64]
+#: Paper around what is cut, on templates, mm.
+EDGE = 2.0
 
 
 def guide_of(build: Build) -> Guide:
@@ -65,6 +68,17 @@ def guide_of(build: Build) -> Guide:
         tiles=tuple(_tiles(templates)),
         notes=design.notes,
         credit=design.credit,
+        licence=design.licence,
+        dimensions=svg(
+            dimension_drawing(
+                piece,
+                layers,
+                design.scale,
+                cushions=cushions,
+                angle="first" if design.language == "british" else "third",
+                memory=memory,
+            )
+        ),
         photo=design.picture or None,
     )
 
@@ -149,24 +163,23 @@ def _plan(build: Build) -> tuple[bytes, ...]:
 
 
 def _tiles(templates: Sequence[Drawing]) -> Iterator[Tile]:
-    """Parts of each template that fit on paper; those on which nothing is cut are left out."""
+    """Parts of each template that fit on paper, from where its cuts begin; empty ones are left out."""
     wide, high = TILE
     for number, drawing in enumerate(templates):
-        boxes = [
-            (p.min(axis=0), p.max(axis=0))
-            for s in drawing.strokes
-            if s.operation in ("outline", "opening")
-            for p in (s.path.flattened,)
-        ]
+        cuts = [s.path.flattened for s in drawing.strokes if s.operation in ("outline", "opening")]
+        if not cuts:
+            continue
+        every = np.concatenate(cuts)
+        # From the upper left corner of all that is cut, with a little paper around it.
+        left, top = every[:, 0].min() - EDGE, every[:, 1].max() + EDGE
+        boxes = [(p.min(axis=0), p.max(axis=0)) for p in cuts]
+        columns = math.ceil((every[:, 0].max() + EDGE - left) / wide)
+        rows = math.ceil((top - every[:, 1].min() + EDGE) / high)
         found = []
-        columns, rows = math.ceil(drawing.width / wide), math.ceil(drawing.height / high)
         for row in range(rows):
             for column in range(columns):
-                left, top = column * wide, drawing.height - row * high
-                if any(
-                    low[0] < left + wide and high_[0] > left and low[1] < top and high_[1] > top - high
-                    for low, high_ in boxes
-                ):
-                    found.append((column * wide, row * high))
+                x, y = left + column * wide, top - row * high
+                if any(a[0] < x + wide and b[0] > x and a[1] < y and b[1] > y - high for a, b in boxes):
+                    found.append((float(x), float(drawing.height - y)))
         for n, (x, y) in enumerate(found, start=1):
             yield Tile(number, x, y, f"{n} of {len(found)}")

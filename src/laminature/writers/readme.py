@@ -79,6 +79,8 @@ def readme(
         blocks.insert(2, headed("Notes from the design") + "\n" + wrap(line(design.notes, 2000)))
     if design.credit:
         blocks.append(wrap(line(design.credit, 400)))
+    if design.licence:
+        blocks.append(wrap(f"Licence of the design: {line(design.licence, 200)}"))
     return ("\n\n".join(blocks) + "\n").encode("utf-8", "replace")
 
 
