@@ -170,7 +170,8 @@ def main(arguments: "list[str]") -> int:
         install(("test",) if testing else ())
         if testing:
             os.chdir(str(ROOT))
-            return run(["pytest", *arguments[1:]])
+            # All cores; a slow test is no reason for the others to wait.
+            return run(["pytest", "-n", "auto", "--dist", "worksteal", *arguments[1:]])
         if arguments:
             return run(["laminature", *arguments])
         return demo()

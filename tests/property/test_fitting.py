@@ -8,7 +8,7 @@ import math
 
 import numpy as np
 import shapely
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from laminature.geometry.fitting import FIT, borders, fitted
@@ -17,6 +17,8 @@ from laminature.geometry.path import FLATTEN, Arc, Cubic, Line, Path, circle
 from laminature.geometry.provenance import Parallel
 from laminature.geometry.region import Region, box, disc
 
+#: Sampling is dense and slow: fewer cases than elsewhere, in CI too.
+FEW = settings(max_examples=30)
 #: The whole budget from a source curve to the path that is cut, mm (DESIGN: curves and tolerance).
 BUDGET = 0.01
 
@@ -118,12 +120,14 @@ SCALLOPED = st.builds(scalloped, st.integers(5, 14), lengths(10, 60), lengths(1.
 FLOWING = st.builds(flowing, st.lists(lengths(12, 40), min_size=4, max_size=9))
 
 
+@FEW
 @given(st.one_of(ROUNDED, SCALLOPED, FLOWING))
 def test_an_outline_comes_back_within_the_whole_budget_of_its_source(region):
     path = borders(region.flat, [Parallel(region)]).outline
     assert apart(path, region.outline) <= BUDGET
 
 
+@FEW
 @given(st.one_of(ROUNDED, SCALLOPED))
 def test_what_is_made_of_lines_and_arcs_comes_back_exactly(region):
     path = borders(region.flat, [Parallel(region)]).outline
@@ -131,6 +135,7 @@ def test_what_is_made_of_lines_and_arcs_comes_back_exactly(region):
     assert apart(path, region.outline) <= 2e-5
 
 
+@FEW
 @given(ROUNDED, st.sampled_from([0.15, -0.2]))
 def test_a_parallel_outline_is_the_parallel_of_its_lines_and_arcs(region, distance):
     source = Parallel(region, distance)
@@ -141,6 +146,7 @@ def test_a_parallel_outline_is_the_parallel_of_its_lines_and_arcs(region, distan
     assert np.abs(exact - abs(distance)).max() <= BUDGET
 
 
+@FEW
 @given(st.one_of(ROUNDED, SCALLOPED, FLOWING))
 def test_without_a_known_source_the_polygon_is_kept_to_both_ways(region):
     ring = region.outline.flattened
@@ -168,6 +174,7 @@ def slotted(region, slots):
     return pieces(minus(shape, shapely.union_all(cutters))), cutters
 
 
+@FEW
 @given(st.one_of(ROUNDED, SCALLOPED, FLOWING), st.lists(SLOT, min_size=1, max_size=4))
 def test_slots_stay_exact_and_the_rest_keeps_to_its_source(region, slots):
     shapes, cutters = slotted(region, slots)
@@ -190,6 +197,7 @@ def test_slots_stay_exact_and_the_rest_keeps_to_its_source(region, slots):
                 assert min(on_cut, on_edge) < 1e-9
 
 
+@FEW
 @given(lengths(0.5, 200.0), lengths(-50, 50), lengths(0, 360))
 def test_a_circle_comes_back_as_two_arcs_whether_its_source_is_known_or_not(radius, x, degrees):
     region = disc(radius, (x, 7.0))
@@ -214,6 +222,7 @@ def test_round_shapes_need_a_tenth_of_their_flattened_points():
         assert after <= before / 10
 
 
+@FEW
 @given(st.lists(st.tuples(lengths(-30, 30), lengths(-30, 30)), min_size=3, max_size=12, unique=True))
 def test_any_ring_at_all_gives_a_closed_path_near_it(points):
     hull = shapely.convex_hull(shapely.multipoints(points))
@@ -230,6 +239,7 @@ def test_any_ring_at_all_gives_a_closed_path_near_it(points):
     )
 
 
+@FEW
 @given(lengths(5, 60), lengths(5, 60))
 def test_right_angles_stay_as_they_are(width, height):
     shape = minus(box(0, 0, width, height).flat, rectangle(1, -1, 2.3456789, 3.1415926))
