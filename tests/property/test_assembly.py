@@ -33,7 +33,7 @@ def can_be_put_together(drawn, turn):
     for step in assembly.steps:
         # Nothing is put on from below, and joints close over some way.
         # In a piece that lies aslant in space nothing is level, and above and below say little.
-        if max(abs(v) for v in turn.z) > 0.999:
+        if turn is None or max(abs(v) for v in turn.z) > 0.999:
             assert sum(a * b for a, b in zip(step.way, step.down, strict=True)) > -0.25
         assert step.travel > 0.0 or not any(j.depth for j in whole.joints if j.name in step.joints)
     for numbers in assembly.apart:
