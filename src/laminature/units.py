@@ -24,6 +24,8 @@ LONGEST_TEXT = 200
 GREATEST = 100_000_000
 
 INCH = Fraction(254, 10)
+#: A button maker's ligne, 40 to the inch (trade charts). A watchmaker's is another.
+LIGNE = INCH / 40
 FOOT = 12 * INCH
 
 _UNITS: dict[str, Fraction] = {

@@ -47,6 +47,8 @@ def test_every_step_every_letter_and_every_sheet_is_there(build, guide):
     assert sum(s.count for s in guide.stacks) == len(build.piece.parts)
     assert len(guide.maps) == len(build.sheets)
     assert guide.pages and guide.plan and guide.supplies
+    # How the cushion is sewn stands in the guide too, not only in README.txt.
+    assert any("Sew on" in words for words in guide.cushions)
 
 
 def test_the_tiles_of_a_template_cover_all_that_is_cut(build, guide):

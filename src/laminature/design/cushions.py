@@ -24,9 +24,8 @@ from laminature.design.kinds import (
 from laminature.design.problems import Problems, choose, said
 from laminature.model.cushion import Manner, Pattern
 from laminature.model.design import CushionSpec
+from laminature.units import LIGNE
 
-#: A button maker's ligne: 40 to the inch. (A watchmaker's is another.)
-LIGNE_MM = 25.4 / 40.0
 _LIGNES = re.compile(r"\s*([0-9]+(?:\.[0-9]+)?)\s*[Ll]\s*")
 
 Points = Annotated[
@@ -47,7 +46,7 @@ class _Button(Furniture):
         number = float(lignes.group(1))
         if not 4.0 <= number <= 200.0:
             raise said(f"A button of {number:g} lignes cannot be.", "40 lignes are an inch.")
-        return super().read(f"full {number * LIGNE_MM:.6f} mm", info)
+        return super().read(f"full {number * float(LIGNE):.6f} mm", info)
 
 
 class CushionWritten(Written):

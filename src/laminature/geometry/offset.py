@@ -9,6 +9,7 @@ from laminature.geometry.flat import Flat, Shape, grown, pieces, tidy
 from laminature.geometry.path import Path
 from laminature.geometry.provenance import Parallel, circles_of
 from laminature.geometry.region import Region
+from laminature.geometry.walk import signed_area
 
 #: What may be lost where a sharp corner is blunted, mm².
 LOST = 0.02
@@ -38,14 +39,8 @@ def moved_path(path: Path, distance: float) -> Path | None:
         return None
     ring = np.asarray(tidy(moved).exterior.coords)[:-1]
     made = fitted(ring, circles_of([Parallel(Region(path), distance)]))
-    return made if _area(made) * _area(path) > 0.0 else made.reversed()
+    return made if signed_area(made) * signed_area(path) > 0.0 else made.reversed()
 
 
 def _difference(a: Shape, b: Shape) -> float:
     return float(a.symmetric_difference(b).area)
-
-
-def _area(path: Path) -> float:
-    """The area enclosed, mm²; negative where it is walked to the right."""
-    x, y = path.flattened.T
-    return float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y)) / 2.0

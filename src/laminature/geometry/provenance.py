@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from laminature.geometry.path import Arc, Array, Path, Point
 from laminature.geometry.region import Region
+from laminature.geometry.walk import signed_area
 
 #: How far a vertex or the middle of a chord may lie from its arc, mm: twice what flattening leaves.
 NEAR = 0.004
@@ -106,6 +107,4 @@ def owners(ring: Array, circles: Sequence[Circle]) -> NDArray[np.int64]:
 
 def _turned(path: Path, left: bool) -> Path:
     """The closed path, walked so that what it encloses lies to its left (or right)."""
-    x, y = path.flattened.T
-    area = float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
-    return path if (area > 0.0) == left else path.reversed()
+    return path if (signed_area(path) > 0.0) == left else path.reversed()

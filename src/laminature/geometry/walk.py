@@ -9,6 +9,8 @@ import itertools
 import math
 from dataclasses import dataclass
 
+import numpy as np
+
 from laminature.geometry.path import Arc, Cubic, Line, Path, Point, Segment
 
 
@@ -29,6 +31,12 @@ def segment_length(segment: Segment) -> float:
         return segment.radius * math.radians(abs(segment.sweep))
     points = [segment.start, *segment.points()]
     return sum(math.dist(p, q) for p, q in itertools.pairwise(points))
+
+
+def signed_area(path: Path) -> float:
+    """The area enclosed by a closed path, mm²; negative where it is walked to the right."""
+    x, y = path.flattened.T
+    return float(x @ np.roll(y, -1) - np.roll(x, -1) @ y) / 2.0
 
 
 def path_length(path: Path) -> float:

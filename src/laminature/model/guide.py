@@ -18,7 +18,7 @@ class Size:
 
 
 @dataclass(frozen=True)
-class Stack:
+class GuideStack:
     """A part as the guide shows it: letter, how many alike, layers from the lowest up, and a picture."""
 
     letter: str
@@ -84,7 +84,7 @@ class Guide:
     supplies: tuple[Shopping, ...] = ()
     total: str = ""
     maps: tuple[Page, ...] = ()
-    stacks: tuple[Stack, ...] = ()
+    stacks: tuple[GuideStack, ...] = ()
     steps: tuple[GuideStep, ...] = ()
     plan: tuple[bytes, ...] = ()
     cushions: tuple[str, ...] = ()

@@ -9,6 +9,7 @@ from itertools import chain
 
 from laminature.checks.checked import Checked
 from laminature.checks.registry import inspect
+from laminature.drawings.sheet_map import map_drawing
 from laminature.drawings.sheets import sheet_drawing
 from laminature.errors import BuildError
 from laminature.forms.dressing import with_cushions, with_grain
@@ -397,6 +398,15 @@ class Build:
             bridge = self.boards[sheet.board].bridge(design.cutter)
             routed_sheets.append(prepared(drawn, design.cutting, design.spacing, bridge))
         return tuple(routed_sheets)
+
+    @cached_property
+    def maps(self) -> tuple[Drawing, ...]:
+        """A map of each sheet for the bench: labels, what is mirrored, what falls out, the order."""
+        made = []
+        for sheet, route in zip(self.sheets, self.routes, strict=True):
+            left = [r for r in self.remainders if r.sheet == sheet.name]
+            made.append(map_drawing(sheet, self.sheet_layers, self.boards, route.pieces, left))
+        return tuple(made)
 
     @cached_property
     def driven(self) -> tuple[Drawing, ...]:

@@ -12,16 +12,16 @@ from laminature.drawings.cushion import batting_drawings, cloth_drawing, stitch_
 from laminature.drawings.dimensions import dimension_drawing
 from laminature.drawings.exploded import exploded, step_drawing
 from laminature.drawings.gantt import gantt
-from laminature.drawings.sheet_map import map_drawing
 from laminature.drawings.stack_diagram import stack_diagram
 from laminature.drawings.whole import whole
 from laminature.model.drawing import Drawing
-from laminature.model.guide import Guide, GuideStep, Page, Shopping, Size, Stack, Tile
+from laminature.model.guide import Guide, GuideStack, GuideStep, Page, Shopping, Size, Tile
 from laminature.model.supply import Supply
 from laminature.pipeline.build import Build
 from laminature.planning.words import words
 from laminature.units import in_inches, in_mm
 from laminature.writers.cautions import cautions
+from laminature.writers.cushion_words import cushion_steps
 from laminature.writers.guide import TILE
 from laminature.writers.supplies import amount_text
 from laminature.writers.svg import svg
@@ -36,12 +36,6 @@ def guide_of(build: Build) -> Guide:
     design, piece, layers = build.design, build.piece, build.layers
     memory = build.memory
     cushions = build.cushions
-    maps = [
-        map_drawing(
-            s, build.sheet_layers, build.boards, r.pieces, [x for x in build.remainders if x.sheet == s.name]
-        )
-        for s, r in zip(build.sheets, build.routes, strict=True)
-    ]
     templates = tuple(build.drawings)
     return Guide(
         title=piece.title or design.title,
@@ -55,10 +49,11 @@ def guide_of(build: Build) -> Guide:
         cautions=cautions(design.cutter, bool(cushions)),
         supplies=tuple(_row(s, build.prices.currency) for s in build.supplies),
         total=_total(build.supplies, build.prices.currency),
-        maps=tuple(_page(d) for d in maps),
+        maps=tuple(_page(d) for d in build.maps),
         stacks=tuple(_stacks(build)),
         steps=tuple(_steps(build)),
         plan=_plan(build),
+        cushions=tuple(words for made in cushions for words in cushion_steps(made, build.aids.parts, "")),
         pages=tuple(
             _page(d)
             for made in cushions
@@ -127,7 +122,7 @@ def _total(supplies: Sequence[Supply], currency: str) -> str:
     return f"{sum(known):.2f} {currency}".strip() if known else ""
 
 
-def _stacks(build: Build) -> Iterator[Stack]:
+def _stacks(build: Build) -> Iterator[GuideStack]:
     """One entry for each letter, in their order."""
     seen: dict[str, int] = {}
     for part in build.piece.parts:
@@ -141,7 +136,9 @@ def _stacks(build: Build) -> Iterator[Stack]:
                 for x in mine
             )
             picture = svg(stack_diagram(part, build.layers))
-            yield Stack(part.letter, part.title or part.name, count, in_mm(part.thickness), labels, picture)
+            yield GuideStack(
+                part.letter, part.title or part.name, count, in_mm(part.thickness), labels, picture
+            )
 
 
 def _steps(build: Build) -> Iterator[GuideStep]:

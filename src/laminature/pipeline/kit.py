@@ -104,14 +104,11 @@ def coupon_files(board: Board) -> dict[str, bytes]:
 
 def _pages(build: Build) -> tuple[Drawing, ...]:
     """What lies on the bench beside the sheets: a map of each, and the lists to tick off."""
-    layers, boards, parts = build.sheet_layers, build.boards, build.cut_parts
-    maps: list[Drawing] = []
+    parts = build.cut_parts
     lists: list[Drawing] = []
     for sheet, route in zip(build.sheets, build.routes, strict=True):
-        left = [r for r in build.remainders if r.sheet == sheet.name]
-        maps.append(map_drawing(sheet, layers, boards, route.pieces, left))
-        lists += cutting_list(sheet, route.pieces, layers, parts, build.facts(sheet, route))
-    return (*maps, *lists, *stack_list(build.to_cut, parts, boards))
+        lists += cutting_list(sheet, route.pieces, build.sheet_layers, parts, build.facts(sheet, route))
+    return (*build.maps, *lists, *stack_list(build.to_cut, parts, build.boards))
 
 
 def _sheet_files(

@@ -8,10 +8,8 @@ from __future__ import annotations
 
 from laminature.model.design import CushionSpec
 from laminature.model.finding import Finding
-from laminature.units import INCH, in_mm
+from laminature.units import LIGNE, in_mm
 
-#: One ligne, mm.
-LIGNE = float(INCH) / 40.0
 #: The button of a design that names none, lignes (common practice, no source).
 USUAL_BUTTON = 30.0
 #: Diameters in which small round beads are sold, mm (common practice, no source).
@@ -22,12 +20,12 @@ OFF_SCALE = 0.15
 
 def lignes(size: float) -> float:
     """A full-size diameter in mm, in lignes."""
-    return size / LIGNE
+    return size / float(LIGNE)
 
 
 def button_size(spec: CushionSpec, scale: float) -> float:
     """The diameter of the button wanted, mm at miniature scale."""
-    return spec.button if spec.button is not None else USUAL_BUTTON * LIGNE / scale
+    return spec.button if spec.button is not None else USUAL_BUTTON * float(LIGNE) / scale
 
 
 def bead_for(spec: CushionSpec, scale: float) -> float:

@@ -10,10 +10,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from laminature.geometry.flat import Flat, grown, pieces
+from laminature.geometry.flat import grown, pieces
 from laminature.geometry.path import Arc, Cubic, Path, Point
 from laminature.geometry.region import Region
-from laminature.geometry.walk import corners
+from laminature.geometry.walk import corners, signed_area
 from laminature.model.cushion import CushionEnvelope, Piping
 from laminature.model.design import CushionSpec
 from laminature.model.finding import Finding
@@ -82,7 +82,7 @@ def make_piping(outline: Region, spec: CushionSpec) -> tuple[Piping | None, tupl
 
 def turns(path: Path) -> tuple[Turn, ...]:
     """The corners, arcs and tightest places of the curves of a closed path."""
-    left = _area(path) > 0.0
+    left = signed_area(path) > 0.0
     found = []
     for i in corners(path, CORNER):
         before, here, after = (path.segments[k].start for k in (i - 1, i, (i + 1) % len(path.segments)))
@@ -158,8 +158,3 @@ def rim_findings(
         f"({in_mm(middle * scale, 0)} at full size); its edge lies {in_mm(abs(edge))} {where} it."
     )
     return (Finding("cushion-proud", "note", said, part=spec.name),)
-
-
-def _area(path: Path) -> float:
-    polygon = Flat(path.flattened)
-    return float(polygon.area) if polygon.exterior.is_ccw else -float(polygon.area)

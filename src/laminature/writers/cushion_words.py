@@ -24,30 +24,32 @@ def cushion_words(
     cushions: Sequence[Upholstery], panels: Sequence[Part], prefixes: Sequence[str]
 ) -> list[str]:
     """A block for each cushion, and the cautions once. ``prefixes`` begin the names of its files."""
-    blocks = [
-        _one(made, [p for p in panels if p.name.startswith(f"{made.name}-")], prefix)
-        for made, prefix in zip(cushions, prefixes, strict=True)
-    ]
+    blocks = [_one(made, panels, prefix) for made, prefix in zip(cushions, prefixes, strict=True)]
     if blocks:
         blocks[-1] += "\n" + wrap(_LOFT) + "\n" + wrap(_CAUTION)
     return blocks
 
 
 def _one(made: Upholstery, panels: Sequence[Part], prefix: str) -> str:
-    x0, y0, x1, y1 = made.outline.bounds
-    letters = {p.letter: p for p in panels}
-    boards = ", ".join(f"{letter} {line(p.title.partition(': ')[2], 60)}" for letter, p in letters.items())
-    size = f"{x1 - x0:.1f} × {y1 - y0:.1f} mm"
-    lines = [
-        headed(f"{line(made.name, 40).capitalize()} on {line(made.on, 40)}"),
-        wrap(
-            f"Panels of {size}, the whole {made.envelope.height:.1f} mm high. Boards: {boards}. "
-            "Glue each up, harden it, and let it cure."
-        ),
-    ]
-    rows = [*_buttons(made), *_soft(made, prefix)]
+    about, *rows = cushion_steps(made, panels, prefix)
+    lines = [headed(f"{line(made.name, 40).capitalize()} on {line(made.on, 40)}"), wrap(about)]
     lines += [wrap(f"  {n}. {words}", "     ") for n, words in enumerate(rows, start=1)]
     return "\n".join(lines)
+
+
+def cushion_steps(made: Upholstery, panels: Sequence[Part], prefix: str) -> tuple[str, ...]:
+    """What a cushion is made of, then what is done in its order, a sentence or two each.
+
+    ``panels`` are parts, its own among them; ``prefix`` begins the names of its files.
+    """
+    x0, y0, x1, y1 = made.outline.bounds
+    letters = {p.letter: p for p in panels if p.name.startswith(f"{made.name}-")}
+    boards = ", ".join(f"{letter} {line(p.title.partition(': ')[2], 60)}" for letter, p in letters.items())
+    about = (
+        f"Panels of {x1 - x0:.1f} × {y1 - y0:.1f} mm, the whole {made.envelope.height:.1f} mm high. "
+        f"Boards: {boards}. Glue each up, harden it, and let it cure."
+    )
+    return (about, *_buttons(made), *_soft(made, prefix))
 
 
 def _buttons(made: Upholstery) -> list[str]:

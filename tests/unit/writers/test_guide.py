@@ -11,7 +11,7 @@ import pytest
 
 from laminature.data import library
 from laminature.errors import WriterError
-from laminature.model.guide import Guide, GuideStep, Page, Shopping, Size, Stack, Tile
+from laminature.model.guide import Guide, GuideStack, GuideStep, Page, Shopping, Size, Tile
 from laminature.writers.guide import TILE, guide_pdf
 
 SVG = (
@@ -29,7 +29,7 @@ GUIDE = Guide(
     supplies=(Shopping("Chipboard", "1 sheet", "1 × 1 sheet", "as laid out", "2.50 EUR"),),
     total="2.50 EUR",
     maps=(Page("map", SVG, 210.0, 297.0),),
-    stacks=(Stack("A", "Top", 2, "2.3 mm", ("A1", "A2, mirrored"), SVG),),
+    stacks=(GuideStack("A", "Top", 2, "2.3 mm", ("A1", "A2, mirrored"), SVG),),
     steps=(GuideStep(1, "Put B onto A from above.", SVG),),
     plan=(SVG,),
     pages=(Page("cloth", SVG, 210.0, 297.0), Page("batting", SVG, 60.0, 40.0)),
