@@ -91,6 +91,8 @@ class Guide:
     pages: tuple[Page, ...] = ()
     templates: tuple[Page, ...] = ()
     tiles: tuple[Tile, ...] = ()
+    gauges: bool = False
+    jigs: bool = False
     notes: str = ""
     credit: str = ""
     licence: str = ""

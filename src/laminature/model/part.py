@@ -22,11 +22,13 @@ class EdgeProfile:
     """Layers stepped to a moulding.
 
     ``insets`` gives how far each layer lies inside the outline, mm, from layer 1 up: one value per layer.
-    Every value lies *outside* the curve wanted, so that sanding reaches it.
+    Every value lies *outside* the curve wanted, so that sanding reaches it. ``curve`` is that curve as points
+    (height in the stack, how far it lies in), mm, from the lower face up.
     """
 
     name: str
     insets: tuple[float, ...]
+    curve: tuple[tuple[float, float], ...] = ()
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,8 @@ from itertools import chain
 
 from laminature.checks.checked import Checked
 from laminature.checks.registry import inspect
+from laminature.drawings.gauges import gauge_drawing
+from laminature.drawings.jigs import jig_drawings
 from laminature.drawings.sheet_map import map_drawing
 from laminature.drawings.sheets import sheet_drawing
 from laminature.errors import BuildError
@@ -37,6 +39,7 @@ from laminature.model.design import Design
 from laminature.model.drawing import Drawing
 from laminature.model.finding import Finding
 from laminature.model.form import Workshop
+from laminature.model.jig import Jig
 from laminature.model.joint import Contact, Joint
 from laminature.model.layer import Layer
 from laminature.model.memory import Memory
@@ -49,8 +52,9 @@ from laminature.model.sheet import Kept, Sheet
 from laminature.model.step import Assembly
 from laminature.model.supply import Supply
 from laminature.model.task import Plan
-from laminature.pipeline.reading import usual_rates
+from laminature.pipeline.reading import guide_words, usual_rates
 from laminature.planning.assembly import order_of_assembly
+from laminature.planning.jigs import jigs
 from laminature.planning.schedule import plan
 from laminature.planning.supplies import supplies_for
 from laminature.planning.tasks import tasks_for
@@ -238,6 +242,15 @@ class Build:
         return tuple(made), (*found, *((FIRST_THE_WOOD,) if made else ()))
 
     @property
+    def _upholstered_from(self) -> tuple[object, ...]:
+        """All that the cushions depend on, in a form that results can be kept by."""
+        design, specs = self.design, {spec.name: spec for spec in self.design.cushions}
+        return tuple(
+            (c, specs[c.name], self.piece.part(c.on), design.board, design.cutter, float(design.scale))
+            for c in self.piece.cushions
+        )
+
+    @property
     def cushions(self) -> tuple[Upholstery, ...]:
         """The cushions, from panel to thread."""
         return self._upholstered[0]
@@ -417,12 +430,27 @@ class Build:
     @cached_property
     def _assembled(self) -> tuple[Assembly, tuple[Finding, ...]]:
         self.say(0.35, "looking for an order of assembly")
-        return order_of_assembly(self.piece, self.joints, self.layers, self.cushions)
+        piece, layers = self.piece, self.layers
+        given = (piece.parts, piece.cushions, self.joints, layers, self._upholstered_from)
+        work = partial(order_of_assembly, piece, self.joints, layers, self.cushions)
+        return self.memory.recall(("assembly", *given), work)
 
     @property
     def assembly(self) -> Assembly:
         """The steps by which the piece is put together; none where its parts lock each other."""
         return self._assembled[0]
+
+    @cached_property
+    def jigs(self) -> tuple[Jig, ...]:
+        """What holds parts in place while glue sets, where their joints do not."""
+        return jigs(self.assembly, self.piece, self.joints, self.layers)
+
+    @cached_property
+    def helpers(self) -> tuple[Drawing, ...]:
+        """Gauges and jigs at true size, to be cut from offcuts."""
+        words = guide_words(self.design.language)
+        gauges = gauge_drawing(self.piece.parts, words)
+        return (*((gauges,) if gauges else ()), *jig_drawings(self.jigs, words))
 
     @cached_property
     def plan(self) -> Plan:

@@ -16,8 +16,10 @@ from laminature.drawings.stack_diagram import stack_diagram
 from laminature.drawings.whole import whole
 from laminature.model.drawing import Drawing
 from laminature.model.guide import Guide, GuideStack, GuideStep, Page, Shopping, Size, Tile
+from laminature.model.jig import Corner
 from laminature.model.supply import Supply
 from laminature.pipeline.build import Build
+from laminature.pipeline.reading import guide_words
 from laminature.planning.words import words
 from laminature.units import in_inches, in_mm
 from laminature.writers.cautions import cautions
@@ -56,11 +58,19 @@ def guide_of(build: Build) -> Guide:
         cushions=tuple(words for made in cushions for words in cushion_steps(made, build.aids.parts, "")),
         pages=tuple(
             _page(d)
-            for made in cushions
-            for d in (cloth_drawing(made), *batting_drawings(made), *stitch_charts(made))
+            for d in (
+                *build.helpers,
+                *(
+                    d
+                    for made in cushions
+                    for d in (cloth_drawing(made), *batting_drawings(made), *stitch_charts(made))
+                ),
+            )
         ),
         templates=tuple(_page(d) for d in templates),
         tiles=tuple(_tiles(templates)),
+        gauges=any(d.name == "gauges" for d in build.helpers),
+        jigs=bool(build.jigs),
         notes=design.notes,
         credit=design.credit,
         licence=design.licence,
@@ -152,7 +162,19 @@ def _steps(build: Build) -> Iterator[GuideStep]:
             cushions=build.cushions,
             memory=build.memory,
         )
-        yield GuideStep(step.number, words(step, build.piece), svg(drawn))
+        told = " ".join([words(step, build.piece), *_helped(step.number, build)])
+        yield GuideStep(step.number, told, svg(drawn))
+
+
+def _helped(step: int, build: Build) -> Iterator[str]:
+    """What is said of the jigs of a step."""
+    known = guide_words(build.design.language)
+    for jig in build.jigs:
+        if step in jig.steps:
+            if isinstance(jig, Corner):
+                yield known.of("use_corner", number=str(jig.number), angle=f"{jig.angle:g}")
+            else:
+                yield known.of("use_place", number=str(jig.number), onto=jig.letters[1])
 
 
 def _plan(build: Build) -> tuple[bytes, ...]:

@@ -56,6 +56,7 @@ def kit_files(build: Build) -> dict[str, bytes]:
             library.view(),
             skins,
         )
+        files |= {f"bench/{d.name}.svg": svg(d) for d in build.helpers}
         for made, prefix in zip(build.cushions, prefixes, strict=True):
             files |= _cushion_files(made, prefix, build.design.cutting)
         build.say(0.93, "setting the guide")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pathlib
 import tomllib
 from collections.abc import Mapping
+from functools import cache
 
 from laminature.data import library
 from laminature.design import boards as design_boards
@@ -21,6 +22,7 @@ from laminature.model.form import Form, Parameter
 from laminature.model.guide import Language
 from laminature.model.price import UNKNOWN, Prices
 from laminature.model.rates import Rates
+from laminature.model.words import Words
 
 
 def known_boards(own: bytes | None, own_file: str) -> Mapping[str, Board]:
@@ -58,10 +60,11 @@ def known_prices(own: bytes | None, own_file: str) -> Prices:
     return UNKNOWN if own is None else read_prices(own, own_file)
 
 
-def guide_words(language: Language) -> dict[str, str]:
-    """The words that the guide adds by itself; what a language leaves out is as in the first."""
+@cache
+def guide_words(language: Language) -> Words:
+    """The words that we add by ourselves; what a language leaves out is as in the first."""
     tables = tomllib.loads(library.words().decode())
-    return {**tables["british"], **tables[language]}
+    return Words({**tables["british"], **tables[language]})
 
 
 def schema() -> dict[str, object]:

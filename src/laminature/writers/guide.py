@@ -10,16 +10,16 @@ import dataclasses
 import json
 import pathlib
 import tempfile
-from collections.abc import Mapping
 
 from laminature.errors import WriterError
 from laminature.model.guide import Guide
+from laminature.model.words import Words
 
 #: A part of a template that fits on A4 as well as on 8½ × 11 in paper, printed at 100 %, mm.
 TILE = (180.0, 240.0)
 
 
-def guide_pdf(guide: Guide, template: bytes, words: Mapping[str, str]) -> bytes:
+def guide_pdf(guide: Guide, template: bytes, words: Words) -> bytes:
     """The bytes of the guide. ``template`` is Typst, ``words`` what it adds by itself.
 
     The same guide gives the same bytes. Raises WriterError where a picture cannot be understood.
@@ -45,13 +45,13 @@ def guide_pdf(guide: Guide, template: bytes, words: Mapping[str, str]) -> bytes:
     return bytes(made)
 
 
-def _plain(guide: Guide, words: Mapping[str, str]) -> dict[str, object]:
+def _plain(guide: Guide, words: Words) -> dict[str, object]:
     """The guide as JSON takes it: bytes of SVG as text; of a photo only that there is one."""
     bare = dataclasses.replace(guide, photo=None)
     made = {k: _text(v) for k, v in dataclasses.asdict(bare).items()}
     made["photo"] = guide.photo is not None
-    made["words"] = dict(words)
-    made["made_at"] = words["made_at"].replace("{scale}", guide.scale)
+    made["words"] = words.plain()
+    made["made_at"] = words.of("made_at", scale=guide.scale)
     made["tile"] = {"width": TILE[0], "height": TILE[1]}
     return made
 
