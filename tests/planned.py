@@ -7,10 +7,12 @@ from itertools import pairwise
 from laminature import front
 from laminature.data import library
 from laminature.design.rates import read_rates
+from laminature.pipeline.reading import guide_words
 from laminature.planning.supplies import supplies_for
 from laminature.planning.tasks import tasks_for
 
 ROOT = pathlib.Path(__file__).parents[1]
+WORDS = guide_words("british")
 RATES = read_rates(library.rates(), "rates.toml")
 EXAMPLES = ("lamp-table", "window-seat", "lookout-stool", "chart-rack", "tide-chest", "slat-chair")
 DAY = 1440.0
@@ -22,20 +24,22 @@ def built(name):
 
 
 @cache
-def tasks_of(name, assembly=None):
+def tasks_of(name):
     b = built(name)
     cutting, kind = b.design.cutting, b.design.cutter
     seconds = {
         sheet.name: route.seconds(cutting, cutting.passes or b.boards[sheet.board].passes(kind))
         for sheet, route in zip(b.sheets, b.routes, strict=True)
     }
-    return tasks_for(b.piece, b.joints, b.cut_layers, b.sheets, assembly, b.cushions, RATES, seconds, kind)
+    return tasks_for(
+        b.piece, b.joints, b.cut_layers, b.sheets, b.assembly, b.cushions, RATES, seconds, WORDS, kind
+    )
 
 
 @cache
 def supplies_of(name):
     b = built(name)
-    return supplies_for(b.piece, b.joints, b.cut_layers, b.sheets, b.cushions, b.boards, RATES)
+    return supplies_for(b.piece, b.joints, b.cut_layers, b.sheets, b.cushions, b.boards, RATES, WORDS)
 
 
 def check(plan, tasks, evening=None):

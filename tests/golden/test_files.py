@@ -14,6 +14,7 @@ import pypdf
 import pytest
 
 from laminature.drawings.sheets import sheet_drawing
+from laminature.pipeline.reading import guide_words
 from laminature.writers.dxf import dxf
 from laminature.writers.pdf import pdf
 from laminature.writers.readme import readme
@@ -46,7 +47,7 @@ MADE = {
     "all-kinds.dxf.txt": lambda: entities(dxf(ALL_KINDS)),
     "all-kinds.pdf.txt": lambda: content(pdf([ALL_KINDS])),
     "parts.csv": lambda: parts_csv(PIECE, LAYERS, 12.0),
-    "README.txt": lambda: readme(DESIGN, PIECE, LAYERS, (SHEET,)),
+    "README.txt": lambda: readme(DESIGN, PIECE, LAYERS, (SHEET,), guide_words("british")),
 }
 
 

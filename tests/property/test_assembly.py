@@ -9,8 +9,9 @@ import pytest
 from hypothesis import given, settings
 
 from laminature.forms.registry import FORMS
+from laminature.pipeline.reading import guide_words
 from laminature.planning.assembly import order_of_assembly
-from laminature.planning.words import words
+from laminature.planning.words import step_words
 
 from .assembled import Assembled
 from .replay import faults
@@ -20,6 +21,8 @@ from .strategies import crossing_panels, pieces, placed, standing_panels, turns
 CASES = settings(
     settings.get_profile("many"), max_examples=60 if os.environ.get("HYPOTHESIS_PROFILE") == "ci" else 6
 )
+
+WORDS = guide_words("british")
 
 
 def can_be_put_together(drawn, turn):
@@ -40,7 +43,7 @@ def can_be_put_together(drawn, turn):
         # A sub-assembly that cures apart goes on as a whole, after its last step.
         made = {n for k in numbers for n in (*assembly.steps[k - 1].moving, *assembly.steps[k - 1].onto)}
         assert any(set(s.moving) == made for s in assembly.steps[numbers[-1] :])
-    assert all(words(step, whole.piece).endswith(".") for step in assembly.steps)
+    assert all(step_words(step, whole.piece, WORDS).endswith(".") for step in assembly.steps)
 
 
 @pytest.mark.parametrize("name", sorted(FORMS))

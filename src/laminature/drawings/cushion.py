@@ -11,6 +11,7 @@ from laminature.geometry.lettering import text_width
 from laminature.geometry.path import Path, Point, circle, polyline
 from laminature.model.cushion import Cloth, Fold, Upholstery
 from laminature.model.drawing import Drawing, Stroke, Text
+from laminature.model.words import Words
 
 #: Board round a batting outline, mm.
 AROUND = 5.0
@@ -27,7 +28,7 @@ ARM = 1.0
 LARGEST = 6.0
 
 
-def batting_drawings(made: Upholstery) -> tuple[Drawing, ...]:
+def batting_drawings(made: Upholstery, words: Words) -> tuple[Drawing, ...]:
     """One drawing for each layer of batting, true size, in the order of gluing."""
     found = []
     many = len(made.batting.outlines)
@@ -40,19 +41,20 @@ def batting_drawings(made: Upholstery) -> tuple[Drawing, ...]:
         strokes += [
             Stroke("opening", _moved(o, shift), f"{name}-{k}") for k, o in enumerate(region.openings, start=1)
         ]
-        words = f"{n} of {many}"
+        count = words.of("batting_count", n=str(n), all=str(many))
         width, height = x1 - x0 + 2.0 * AROUND, y1 - y0 + 2.0 * AROUND
-        texts: tuple[Text, ...] = (Text(words, width / 2.0, height / 2.0 - size / 2.0, size, "middle"),)
-        if text_width(words, size) > x1 - x0 - 2.0:
+        texts: tuple[Text, ...] = (Text(count, width / 2.0, height / 2.0 - size / 2.0, size, "middle"),)
+        if text_width(count, size) > x1 - x0 - 2.0:
             texts = ()
-        title = (
-            f"{made.name.capitalize()}: batting {n} of {many}, {made.batting.thickness:g} mm as compressed"
+        thickness = f"{made.batting.thickness:g}"
+        title = words.of(
+            "batting_drawing", name=made.name.capitalize(), n=str(n), all=str(many), thickness=thickness
         )
         found.append(Drawing(name, width, height, tuple(strokes), texts, title))
     return tuple(found)
 
 
-def cloth_drawing(made: Upholstery) -> Drawing:
+def cloth_drawing(made: Upholstery, words: Words) -> Drawing:
     """The cloth at true size on a page: cut line, panel's edge, marks, folds, centre lines and the warp."""
     cloth = made.cloth
     points = cloth.cut.flattened
@@ -67,28 +69,23 @@ def cloth_drawing(made: Upholstery) -> Drawing:
         *_marks(cloth.marks, shift),
         *_folds(cloth, shift),
     ]
-    words = [
-        f"Cut from cloth of {made.cloth.buy[0]:.0f} × {made.cloth.buy[1]:.0f} mm, the warp along the arrow. "
-        "Mark on the back.",
-        "Plum: cut. Ochre dashes: the panel's edge. Crosses: buttons. "
-        + (
-            "Thin lines from cross to cross: folds; the tick shows the side to which each opens."
-            if cloth.folds
-            else ""
-        ),
+    wide, high = (f"{v:.0f}" for v in cloth.buy)
+    told = [
+        words.of("cloth_cut", width=wide, height=high),
+        words.of("cloth_lines") + (" " + words.of("cloth_folds") if cloth.folds else ""),
     ]
-    name = f"{made.name.capitalize()}: cloth, true size"
-    return _page("cloth", name, width, height, strokes, words, (width - MARGIN - 7.0, height - MARGIN - 8.0))
+    name = words.of("cloth_drawing", name=made.name.capitalize())
+    return _page("cloth", name, width, height, strokes, told, (width - MARGIN - 7.0, height - MARGIN - 8.0))
 
 
-def stitch_charts(made: Upholstery) -> tuple[Drawing, ...]:
+def stitch_charts(made: Upholstery, words: Words) -> tuple[Drawing, ...]:
     """The order of the buttons, seen from the front and, mirrored, from the back; none without buttons."""
     if not made.buttoning.points:
         return ()
-    return tuple(_chart(made, side) for side in ("front", "back"))
+    return tuple(_chart(made, side, words) for side in ("front", "back"))
 
 
-def _chart(made: Upholstery, side: str) -> Drawing:
+def _chart(made: Upholstery, side: str, words: Words) -> Drawing:
     x0, y0, x1, y1 = made.outline.bounds
     room = (PAGE[0] - 2.0 * MARGIN, PAGE[1] - HEAD - FOOT - 2.0 * MARGIN)
     factor = min(LARGEST, room[0] / (x1 - x0), room[1] / (y1 - y0))
@@ -115,15 +112,17 @@ def _chart(made: Upholstery, side: str) -> Drawing:
             line = _between(at(points[order[n - 1]]), (x, y), radius + 0.5)
             if line is not None:
                 strokes.append(Stroke("score", line, f"way-{n}", open=True))
-    words = [
-        f"Seen from the {side}"
-        + (", as it lies while you sew" if side == "back" else "")
-        + f"; drawn at {100 * factor:.0f} % of its size.",
-        f"A double ring: begin a new thread there. {len(made.stitching.needlefuls)} lengths, "
-        f"{made.stitching.thread:.0f} mm in all; beads of {made.stitching.bead:g} mm.",
+    told = [
+        words.of(f"chart_{side}_about", share=f"{100 * factor:.0f}"),
+        words.of(
+            "chart_thread",
+            lengths=words.some("length", len(made.stitching.needlefuls)),
+            thread=f"{made.stitching.thread:.0f}",
+            bead=f"{made.stitching.bead:g}",
+        ),
     ]
-    title = f"{made.name.capitalize()}: order of the buttons, {side}"
-    return _page(f"buttons-{side}", title, *PAGE, strokes, words, None, texts, squares=False)
+    title = words.of(f"chart_{side}", name=made.name.capitalize())
+    return _page(f"buttons-{side}", title, *PAGE, strokes, told, None, texts, squares=False)
 
 
 def _page(

@@ -15,6 +15,7 @@ from laminature.geometry.lettering import shortened, text_width
 from laminature.geometry.path import polyline
 from laminature.model.drawing import Drawing, Stroke, Text
 from laminature.model.task import Plan, Slot, Task
+from laminature.model.words import Words
 
 #: ISO 216 A4, mm; what is drawn also fits on 8½ × 11 in paper.
 WIDTH, HEIGHT = 210.0, 297.0
@@ -48,7 +49,7 @@ class _Row:
         return self.slots[-1].end
 
 
-def gantt(plan: Plan, title: str = "Plan for the evenings") -> tuple[Drawing, ...]:
+def gantt(plan: Plan, words: Words) -> tuple[Drawing, ...]:
     """Pages with the plan, its tasks in the order of work. A plan without tasks has no page.
 
     Where it has no evenings, columns are stretches of work.
@@ -60,11 +61,13 @@ def gantt(plan: Plan, title: str = "Plan for the evenings") -> tuple[Drawing, ..
     pages = _paged(rows, whole)
     made = []
     for n, page in enumerate(pages, start=1):
-        of = "" if len(pages) == 1 else f" ({n} of {len(pages)})"
+        title = words.of("plan_title")
+        if len(pages) > 1:
+            title = words.of("plan_page", title=title, n=str(n), all=str(len(pages)))
         axis = axis_of([s for row in page for s in row.slots], LEFT, RIGHT, whole)
-        strokes, texts = _page(title + of, _facts(plan, whole), page, axis)
+        strokes, texts = _page(title, _facts(plan, whole, words), page, axis, words)
         ending = "" if n == 1 else f"-{n}"
-        made.append(Drawing("plan" + ending, WIDTH, HEIGHT, tuple(strokes), tuple(texts), title + of))
+        made.append(Drawing("plan" + ending, WIDTH, HEIGHT, tuple(strokes), tuple(texts), title))
     return tuple(made)
 
 
@@ -106,20 +109,21 @@ def _carrier(task: Task, tasks: dict[str, Task]) -> str | None:
     return before.name if before.hands > 0.0 and before.wait == 0.0 else None
 
 
-def _facts(plan: Plan, axis: Axis) -> tuple[str, ...]:
+def _facts(plan: Plan, axis: Axis, words: Words) -> tuple[str, ...]:
     hands = duration(sum(task.hands for task in plan.tasks))
     count = len(axis.columns)
-    when = f"in {count} stretches" if count > 1 else "in one go"
+    when = words.of("plan_stretches", n=str(count)) if count > 1 else words.of("plan_one_go")
     if axis.evenings:
         last = axis.columns[-1].number
-        when = f"in {count} evenings" if count == last else f"on {count} of {last} evenings"
-    first = f"{hands} at the bench {when}; the last wait is over after {duration(plan.length)}."
-    near = "No order ends earlier, that is proved."
+        key = "plan_evenings" if count == last else "plan_some_evenings"
+        when = words.of(key, n=str(count), all=str(last))
+    first = words.of("plan_about", hands=hands, when=when, length=duration(plan.length))
+    near = words.of("plan_proved")
     if plan.length >= plan.bound + 1.0:
-        near = f"No order ends more than {duration(plan.length - plan.bound)} earlier, that is proved."
+        near = words.of("plan_near", less=duration(plan.length - plan.bound))
     if plan.naive >= plan.length + 1.0:
-        near += f" In the order written it would take {duration(plan.naive - plan.length)} longer."
-    return first, near, "Bars are work, lines are waits that need nobody. Times are estimates."
+        near += " " + words.of("plan_naive", more=duration(plan.naive - plan.length))
+    return first, near, words.of("plan_legend")
 
 
 def _paged(rows: Sequence[_Row], axis: Axis) -> list[list[_Row]]:
@@ -140,7 +144,7 @@ def _paged(rows: Sequence[_Row], axis: Axis) -> list[list[_Row]]:
 
 
 def _page(
-    title: str, about: Sequence[str], rows: Sequence[_Row], axis: Axis
+    title: str, about: Sequence[str], rows: Sequence[_Row], axis: Axis, words: Words
 ) -> tuple[list[Stroke], list[Text]]:
     top = HEIGHT - MARGIN
     texts = [Text(shortened(title, 5.0, WIDTH - 2.0 * MARGIN), MARGIN, top - 5.0, 5.0)]
@@ -150,12 +154,12 @@ def _page(
     high = min(ROW, (base - MARGIN) / len(rows))
     foot = base - high * len(rows)
     strokes = _frame(axis, base, foot)
-    texts += _heads(axis, base)
+    texts += _heads(axis, base, words)
     for n, row in enumerate(rows, start=1):
         middle = base - high * (n - 0.5)
-        words = shortened(row.title, BODY, WORDS)
-        texts.append(Text(words, MARGIN, middle - BODY / 2.0, BODY))
-        strokes += _drawn(row, axis, middle, n, MARGIN + text_width(words, BODY))
+        told = shortened(row.title, BODY, WORDS)
+        texts.append(Text(told, MARGIN, middle - BODY / 2.0, BODY))
+        strokes += _drawn(row, axis, middle, n, MARGIN + text_width(told, BODY))
         after = row.over - row.end
         at = axis.x(row.over) + 1.0
         said = duration(after)
@@ -173,9 +177,9 @@ def _frame(axis: Axis, base: float, foot: float) -> list[Stroke]:
     return strokes
 
 
-def _heads(axis: Axis, base: float) -> list[Text]:
-    texts = [Text("Evening" if axis.evenings else "Stretch", MARGIN, base + 5.4, BODY)]
-    texts.append(Text("Until, h:min", MARGIN, base + 1.6, BODY))
+def _heads(axis: Axis, base: float, words: Words) -> list[Text]:
+    texts = [Text(words.of("plan_evening" if axis.evenings else "plan_stretch"), MARGIN, base + 5.4, BODY)]
+    texts.append(Text(words.of("plan_until"), MARGIN, base + 1.6, BODY))
     for column in axis.columns:
         middle = (column.left + column.right) / 2.0
         texts.append(Text(str(column.number), middle, base + 5.4, 2.3, "middle"))

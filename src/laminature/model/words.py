@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-_PLACE = re.compile(r"\{([a-z_]+)\}")
+_PLACE = re.compile(r"\{([A-Za-z_]+)\}")
 #: How deep one entry may stand in another; entries that stand in each other would never end.
 _DEEPEST = 4
 

@@ -467,6 +467,7 @@ class Build:
                 sheet.name: self.seconds_on(sheet, route)
                 for sheet, route in zip(self.sheets, self.routes, strict=True)
             },
+            guide_words(self.design.language),
             self.design.cutter,
         )
         return plan(tasks, self.design.evening)
@@ -482,6 +483,7 @@ class Build:
             self.cushions,
             self.boards,
             self.rates,
+            guide_words(self.design.language),
             self.prices,
         )
 

@@ -9,18 +9,20 @@ import numpy as np
 from numpy.typing import NDArray
 
 from laminature.drawings.cushion import batting_drawings, cloth_drawing, stitch_charts
-from laminature.drawings.dimensions import dimension_drawing
+from laminature.drawings.dimensions import SizeWords, dimension_drawing
 from laminature.drawings.exploded import exploded, step_drawing
 from laminature.drawings.gantt import gantt
-from laminature.drawings.stack_diagram import stack_diagram
+from laminature.drawings.stack_diagram import StackWords, stack_diagram
 from laminature.drawings.whole import whole
 from laminature.model.drawing import Drawing
 from laminature.model.guide import Guide, GuideStack, GuideStep, Page, Shopping, Size, Tile
 from laminature.model.jig import Corner
+from laminature.model.layer import Layer
 from laminature.model.supply import Supply
+from laminature.model.words import Words
 from laminature.pipeline.build import Build
 from laminature.pipeline.reading import guide_words
-from laminature.planning.words import words
+from laminature.planning.words import step_words
 from laminature.units import in_inches, in_mm
 from laminature.writers.cautions import cautions
 from laminature.writers.cushion_words import cushion_steps
@@ -38,6 +40,7 @@ def guide_of(build: Build) -> Guide:
     design, piece, layers = build.design, build.piece, build.layers
     memory = build.memory
     cushions = build.cushions
+    words = guide_words(design.language)
     templates = tuple(build.drawings)
     return Guide(
         title=piece.title or design.title,
@@ -48,14 +51,16 @@ def guide_of(build: Build) -> Guide:
         exploded=svg(
             exploded(piece, layers, build.assembly, joints=build.joints, cushions=cushions, memory=memory)
         ),
-        cautions=cautions(design.cutter, bool(cushions)),
+        cautions=cautions(design.cutter, bool(cushions), words),
         supplies=tuple(_row(s, build.prices.currency) for s in build.supplies),
         total=_total(build.supplies, build.prices.currency),
         maps=tuple(_page(d) for d in build.maps),
         stacks=tuple(_stacks(build)),
         steps=tuple(_steps(build)),
         plan=_plan(build),
-        cushions=tuple(words for made in cushions for words in cushion_steps(made, build.aids.parts, "")),
+        cushions=tuple(
+            told for made in cushions for told in cushion_steps(made, build.aids.parts, "", words)
+        ),
         pages=tuple(
             _page(d)
             for d in (
@@ -63,7 +68,11 @@ def guide_of(build: Build) -> Guide:
                 *(
                     d
                     for made in cushions
-                    for d in (cloth_drawing(made), *batting_drawings(made), *stitch_charts(made))
+                    for d in (
+                        cloth_drawing(made, words),
+                        *batting_drawings(made, words),
+                        *stitch_charts(made, words),
+                    )
                 ),
             )
         ),
@@ -81,6 +90,7 @@ def guide_of(build: Build) -> Guide:
                 design.scale,
                 cushions=cushions,
                 angle="first" if design.language == "british" else "third",
+                words=SizeWords(words.of("sizes_legend", scale="{scale}")),
                 memory=memory,
             )
         ),
@@ -95,9 +105,10 @@ def _page(drawing: Drawing) -> Page:
 def _sizes(build: Build) -> tuple[Size, ...]:
     """Outer sizes of the piece with its cushions, full-size and in miniature."""
     n = float(build.design.scale)
+    words = guide_words(build.design.language)
     low, high = _extent(build)
     return tuple(
-        Size(name, f"{in_inches((b - a) * n)} ({in_mm((b - a) * n, 0)})", in_mm(b - a, 1))
+        Size(words.of(name), f"{in_inches((b - a) * n)} ({in_mm((b - a) * n, 0)})", in_mm(b - a, 1))
         for name, a, b in zip(("width", "depth", "height"), low, high, strict=True)
     )
 
@@ -134,6 +145,8 @@ def _total(supplies: Sequence[Supply], currency: str) -> str:
 
 def _stacks(build: Build) -> Iterator[GuideStack]:
     """One entry for each letter, in their order."""
+    words = guide_words(build.design.language)
+    said = StackWords(words.of("label_up"), words.of("label_down"), words.of("glued_last"))
     seen: dict[str, int] = {}
     for part in build.piece.parts:
         seen[part.letter] = seen.get(part.letter, 0) + 1
@@ -141,17 +154,23 @@ def _stacks(build: Build) -> Iterator[GuideStack]:
         if part.letter in seen:
             count = seen.pop(part.letter)
             mine = sorted((x for x in build.layers if x.part == part.name), key=lambda x: x.index)
-            labels = tuple(
-                x.label + (", mirrored" if x.mirrored else "") + (", glued on last" if x.last else "")
-                for x in mine
-            )
-            picture = svg(stack_diagram(part, build.layers))
+            labels = tuple(_labelled(x, words) for x in mine)
+            picture = svg(stack_diagram(part, build.layers, words=said))
             yield GuideStack(
                 part.letter, part.title or part.name, count, in_mm(part.thickness), labels, picture
             )
 
 
+def _labelled(layer: Layer, words: Words) -> str:
+    """A layer's label, and how it is cut and when it comes on."""
+    if not (layer.mirrored or layer.last):
+        return layer.label
+    kind = "both" if layer.mirrored and layer.last else "mirrored" if layer.mirrored else "last"
+    return words.of(f"layer_{kind}", label=layer.label)
+
+
 def _steps(build: Build) -> Iterator[GuideStep]:
+    words = guide_words(build.design.language)
     for step in build.assembly.steps:
         drawn = step_drawing(
             build.piece,
@@ -162,7 +181,7 @@ def _steps(build: Build) -> Iterator[GuideStep]:
             cushions=build.cushions,
             memory=build.memory,
         )
-        told = " ".join([words(step, build.piece), *_helped(step.number, build)])
+        told = " ".join([step_words(step, build.piece, words), *_helped(step.number, build)])
         yield GuideStep(step.number, told, svg(drawn))
 
 
@@ -178,7 +197,7 @@ def _helped(step: int, build: Build) -> Iterator[str]:
 
 
 def _plan(build: Build) -> tuple[bytes, ...]:
-    return tuple(svg(d) for d in gantt(build.plan))
+    return tuple(svg(d) for d in gantt(build.plan, guide_words(build.design.language)))
 
 
 def _tiles(templates: Sequence[Drawing]) -> Iterator[Tile]:

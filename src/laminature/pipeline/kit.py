@@ -15,6 +15,7 @@ from laminature.model.cushion import Upholstery
 from laminature.model.cutting import KNIFE, Cutting
 from laminature.model.drawing import Drawing
 from laminature.model.fit import HAND_STACKED
+from laminature.model.words import Words
 from laminature.pipeline.build import Build
 from laminature.pipeline.guide import guide_of
 from laminature.pipeline.reading import guide_words
@@ -36,6 +37,7 @@ from laminature.writers.view import view
 
 def kit_files(build: Build) -> dict[str, bytes]:
     """Every file of a kit by its name in the kit's folder, but for the manifest."""
+    words = guide_words(build.design.language)
     files = {"design.toml": build.design.source}
     files |= _sheet_files(build.drawings, _pages(build), build.design.cutting)
     files |= _machine_files(build)
@@ -58,14 +60,15 @@ def kit_files(build: Build) -> dict[str, bytes]:
         )
         files |= {f"bench/{d.name}.svg": svg(d) for d in build.helpers}
         for made, prefix in zip(build.cushions, prefixes, strict=True):
-            files |= _cushion_files(made, prefix, build.design.cutting)
+            files |= _cushion_files(made, prefix, build.design.cutting, words)
         build.say(0.93, "setting the guide")
-        files["guide.pdf"] = guide_pdf(guide_of(build), library.guide(), guide_words(build.design.language))
+        files["guide.pdf"] = guide_pdf(guide_of(build), library.guide(), words)
     files["README.txt"] = readme(
         build.design,
         build.piece,
         build.to_cut,
         build.sheets,
+        words,
         build.aids if build.only is None else Aids(),
         repair=build.only is not None,
         used=build.used,
@@ -84,8 +87,9 @@ def _cushion_prefixes(build: Build) -> tuple[str, ...]:
     return tuple(f"cushion/{n}-" for n in range(1, len(build.cushions) + 1))
 
 
-def _cushion_files(made: Upholstery, prefix: str, cutting: Cutting) -> dict[str, bytes]:
-    batting, cloth, charts = batting_drawings(made), cloth_drawing(made), stitch_charts(made)
+def _cushion_files(made: Upholstery, prefix: str, cutting: Cutting, words: Words) -> dict[str, bytes]:
+    batting, charts = batting_drawings(made, words), stitch_charts(made, words)
+    cloth = cloth_drawing(made, words)
     drawings = (cloth, *batting, *charts)
     files = {f"{prefix}{d.name}.svg": svg(d) for d in drawings}
     if "dxf" in cutting.files:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from laminature.model.rates import Rates
+from laminature.model.words import Words
 from laminature.planning.measures import Measured
 
 DM2 = 1e4
@@ -24,17 +25,14 @@ class Batch:
         """The names of its parts."""
         return tuple(s.name for s in self.stacks)
 
-    @property
-    def words(self) -> str:
+    def called(self, words: Words) -> str:
         """``A, Top``, or ``B, 2 alike``, or ``B, 4 of 6 alike``."""
         first, count = self.stacks[0], len(self.stacks)
         if count == 1:
             return f"{first.letter}, {first.title}"
-        return (
-            f"{first.letter}, {count} alike"
-            if count == self.alike
-            else f"{first.letter}, {count} of {self.alike} alike"
-        )
+        if count == self.alike:
+            return words.of("alike_all", letter=first.letter, n=str(count))
+        return words.of("alike_some", letter=first.letter, n=str(count), all=str(self.alike))
 
 
 def gluing(stacks: Sequence[Measured], rates: Rates) -> float:

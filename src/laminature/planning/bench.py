@@ -11,6 +11,7 @@ from laminature.model.piece import Piece
 from laminature.model.rates import Rates
 from laminature.model.sheet import Sheet
 from laminature.model.task import Task
+from laminature.model.words import Words
 from laminature.planning.batches import Batch, batches_of
 from laminature.planning.measures import measured
 
@@ -28,9 +29,10 @@ class Bench:
         sheets: Sequence[Sheet],
         cushions: Sequence[Upholstery],
         rates: Rates,
+        words: Words,
     ) -> None:
         self.piece, self.joints, self.sheets = piece, joints, sheets
-        self.cushions, self.rates = cushions, rates
+        self.cushions, self.rates, self.words = cushions, rates, words
         self.stacks = measured(piece, joints, layers)
         self.batches = batches_of(self.stacks, rates)
         self.wood = tuple(s.name for s in self.stacks if not s.cushion)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from laminature.model.step import Assembly
 from laminature.planning.bench import Bench, M
-from laminature.planning.steps import is_soft, step_words
+from laminature.planning.steps import is_soft, short_words
 
 
 def upholster(bench: Bench) -> None:
@@ -15,31 +15,32 @@ def upholster(bench: Bench) -> None:
         around = float(made.outline.flat.exterior.length) / M
         if made.panels.pricked:
             holes = len(made.panels.pricked)
-            _soft(bench, name, "drill", f"drill {holes} holes in the panels", rates.drill * holes, 0.0)
+            _soft(bench, name, "drill", "drill", rates.drill * holes, 0.0, holes)
         layers = len(made.batting.outlines)
-        _soft(
-            bench,
-            name,
-            "batting",
-            f"cut and glue {layers} layers of batting",
-            rates.batting * layers,
-            rates.dry,
-        )
-        _soft(bench, name, "cloth", "mark and cut the cloth", rates.cloth, 0.0)
+        _soft(bench, name, "batting", "batting", rates.batting * layers, rates.dry, layers)
+        _soft(bench, name, "cloth", "cloth", rates.cloth, 0.0)
         lines = count or len(made.buttoning.seams)
         if lines:
-            what = "buttons" if count else "channels"
-            _soft(bench, name, "buttons", f"sew {lines} {what}", rates.button * lines, 0.0)
-        _soft(bench, name, "edge", "turn the cloth under and glue it", rates.edge * around, rates.dry)
+            _soft(
+                bench, name, "buttons", "buttons" if count else "channels", rates.button * lines, 0.0, lines
+            )
+        _soft(bench, name, "edge", "edge", rates.edge * around, rates.dry)
         if made.piping is not None:
             hands = rates.piping * made.piping.length / M
-            _soft(bench, name, "piping", "sew and glue the piping", hands, rates.dry)
-        _soft(bench, name, "back", "glue the backing on", rates.back, rates.dry)
+            _soft(bench, name, "piping", "piping", hands, rates.dry)
+        _soft(bench, name, "back", "back", rates.back, rates.dry)
 
 
-def _soft(bench: Bench, cushion: str, what: str, words: str, hands: float, wait: float) -> None:
+def _soft(
+    bench: Bench, cushion: str, what: str, key: str, hands: float, wait: float, count: int | None = None
+) -> None:
+    """A task of a cushion; ``key`` is that of its words, with ``count`` in them where there is one."""
     after = bench.so_far((f"cushion {cushion}",)) or ("air",)
-    title = f"{cushion[:1].upper()}{cushion[1:]}: {words}"
+    name = f"{cushion[:1].upper()}{cushion[1:]}"
+    words = bench.words
+    title = (
+        words.of(f"task_{key}", name=name) if count is None else words.some(f"task_{key}", count, name=name)
+    )
     bench.add(f"{what}/{cushion}", "upholster", title, hands, wait, after, (f"cushion {cushion}",))
 
 
@@ -54,8 +55,8 @@ def put_in(bench: Bench, assembly: Assembly | None) -> None:
             wait = {"clamp": rates.clamp, "weight": rates.weight}.get(step.hold, 0.0)
             hands = rates.step + (rates.hand if step.hold == "hand" else 0.0)
             after = bench.so_far(mine) or ("air",)
-            bench.add(f"step/{step.number}", "assemble", step_words(bench, step), hands, wait, after, mine)
+            bench.add(f"step/{step.number}", "assemble", short_words(bench, step), hands, wait, after, mine)
     loose = sum(step.loose for step in steps) if steps else len(bench.cushions)
     if loose:
         after = bench.so_far(cushions) or ("air",)
-        bench.add("put-in", "assemble", "Put in what stays loose", rates.loose * loose, 0.0, after)
+        bench.add("put-in", "assemble", bench.words.of("task_put_in"), rates.loose * loose, 0.0, after)

@@ -6,7 +6,7 @@ from laminature.model.step import Assembly, Step
 from laminature.planning.batches import DM2
 from laminature.planning.bench import Bench, M
 from laminature.planning.measures import line, seam, surface
-from laminature.planning.steps import is_soft, step_words
+from laminature.planning.steps import is_soft, short_words
 
 
 def assemble(bench: Bench, assembly: Assembly | None) -> None:
@@ -21,7 +21,7 @@ def _glue_joints(bench: Bench, assembly: Assembly | None) -> None:
     if assembly is None or not assembly.steps:
         names = bench.wood
         hands = (rates.step + rates.hand) * len(names) + rates.joint * len(bench.joints)
-        title = f"Glue the piece together, {len(bench.joints)} joints"
+        title = bench.words.of("task_assemble", n=str(len(bench.joints)))
         bench.add("assemble", "assemble", title, hands, rates.clamp, bench.so_far(names), names)
     else:
         together: dict[str, frozenset[str]] = {}
@@ -30,10 +30,10 @@ def _glue_joints(bench: Bench, assembly: Assembly | None) -> None:
             if not (step.loose or step.face or is_soft(bench, step)):
                 _step(bench, step, together)
     whole = bench.wood
-    title = "Let the joints dry through"
+    title = bench.words.of("task_joints_dry")
     bench.add("dry/joints", "dry", title, 0.0, rates.dry, bench.so_far(whole), whole)
     along = sum(line(j) for j in bench.joints) / M
-    title = f"Reinforce joints with thin CA, {100.0 * along:.0f} cm"
+    title = bench.words.of("task_reinforce", length=f"{100.0 * along:.0f}")
     hands = rates.reinforce * along + rates.touch * len(bench.joints)
     bench.add("reinforce", "reinforce", title, hands, rates.set, ("dry/joints",), whole)
 
@@ -49,7 +49,7 @@ def _step(bench: Bench, step: Step, together: dict[str, frozenset[str]]) -> None
     wait = {"clamp": rates.clamp, "weight": rates.weight}.get(step.hold, 0.0)
     parts = [s.name for s in bench.stacks if s.name in group]
     after = bench.so_far(parts)
-    bench.add(f"step/{step.number}", "assemble", step_words(bench, step), hands, wait, after, parts)
+    bench.add(f"step/{step.number}", "assemble", short_words(bench, step), hands, wait, after, parts)
 
 
 def _last_faces(bench: Bench) -> None:
@@ -59,12 +59,12 @@ def _last_faces(bench: Bench) -> None:
             continue
         one, what = (s.name,), f"{s.letter}, {s.title}"
         hands = glue.stack + glue.layer + glue.area * s.last.area / DM2
-        title = f"Glue the last face on {what}"
+        title = bench.words.of("task_face_glue", what=what)
         bench.add(f"face/{s.name}", "glue", title, hands, 0.0, bench.so_far(one), one)
-        wait, title = max(glue.dry, glue.weight), f"Dry {what} under weight"
+        wait, title = max(glue.dry, glue.weight), bench.words.of("task_face_dry", what=what)
         bench.add(f"face-dry/{s.name}", "dry", title, 0.0, wait, bench.so_far(one), one)
         hands = rates.face + rates.area * s.last.area / DM2
-        title = f"Harden the last face of {what}"
+        title = bench.words.of("task_face_harden", what=what)
         bench.add(f"face-harden/{s.name}", "harden", title, hands, rates.cure, bench.so_far(one), one)
 
 
@@ -75,19 +75,20 @@ def finish(bench: Bench) -> None:
     area = surface(bench.stacks) / DM2
     seams = sum(seam(j, bench.piece) for j in bench.joints) / M
     if seams > 0.0:
-        title = f"Fill what shows of joints, {100.0 * seams:.0f} cm"
+        title = bench.words.of("task_fill", length=f"{100.0 * seams:.0f}")
         hands = rates.fill.begin + rates.fill.seam * seams
         bench.add("fill", "fill", title, hands, rates.fill.dry, bench.so_far(whole), whole)
-    title = f"Sand once more, {area:.1f} dm²"
+    title = bench.words.of("task_sand_again", area=f"{area:.1f}")
     hands = rates.sand.part + rates.sand.again * area
     bench.add("sand-again", "sand", title, hands, 0.0, bench.so_far(whole), whole)
-    coats = [("stain", "Stain", n, coat.stains, coat.stain, coat.stain_dry) for n in range(coat.stains)]
-    coats += [("top", "Top coat", n, coat.tops, coat.top, coat.top_dry) for n in range(coat.tops)]
-    for kind, words, n, count, rate, wait in coats:
+    coats = [("stain", n, coat.stains, coat.stain, coat.stain_dry) for n in range(coat.stains)]
+    coats += [("top", n, coat.tops, coat.top, coat.top_dry) for n in range(coat.tops)]
+    for kind, n, count, rate, wait in coats:
         name = kind if count == 1 else f"{kind}/{n + 1}"
-        title = words if count == 1 else f"{words}, coat {n + 1} of {count}"
+        key = f"task_{kind}" if count == 1 else f"task_{kind}_coat"
+        title = bench.words.of(key, n=str(n + 1), all=str(count), area=f"{area:.1f}")
         hands = coat.begin + rate * area
-        bench.add(name, kind, f"{title}, {area:.1f} dm²", hands, wait, bench.so_far(whole), whole)
+        bench.add(name, kind, title, hands, wait, bench.so_far(whole), whole)
     everything = [s.name for s in bench.stacks]
-    title = "Air by an open window until nothing smells"
+    title = bench.words.of("task_air")
     bench.add("air", "air", title, 0.0, coat.air, bench.so_far(everything), everything)

@@ -16,14 +16,16 @@ def cut(bench: Bench, seconds: Mapping[str, float], cutter: str) -> None:
         runs = seconds.get(sheet.name, 0.0) / 60.0
         hands, wait = (rates.sheet + runs, 0.0) if cutter == "laser" else (rates.sheet, runs)
         after = (before,) if before else ()
-        before = bench.add(f"cut/{sheet.name}", "cut", f"Cut {sheet.name}", hands, wait, after)
+        before = bench.add(
+            f"cut/{sheet.name}", "cut", bench.words.of("task_cut", sheet=sheet.name), hands, wait, after
+        )
     weeded: dict[str, list[str]] = {}
     for sheet in bench.sheets:
         count = len(sheet.placements)
         name = bench.add(
             f"weed/{sheet.name}",
             "weed",
-            f"Weed {sheet.name}, label {count} pieces",
+            bench.words.of("task_weed", sheet=sheet.name, n=str(count)),
             rates.piece * count,
             after=(f"cut/{sheet.name}",),
         )
@@ -41,7 +43,7 @@ def glue(bench: Bench) -> None:
         bench.add(
             f"glue/{batch.name}",
             "glue",
-            f"Glue {batch.words}, {layers} layers",
+            bench.words.of("task_glue", what=batch.called(bench.words), n=str(layers)),
             gluing(batch.stacks, bench.rates),
             0.0,
             bench.ready(batch),
@@ -51,7 +53,7 @@ def glue(bench: Bench) -> None:
         bench.add(
             f"dry/{batch.name}",
             "dry",
-            f"Dry {batch.words}, at first {rates.weight:.0f} min under weight",
+            bench.words.of("task_dry", what=batch.called(bench.words), minutes=f"{rates.weight:.0f}"),
             0.0,
             max(rates.dry, rates.weight),
             bench.ready(batch),
@@ -74,7 +76,7 @@ def harden(bench: Bench) -> None:
             bench.add(
                 f"harden/{batch.name}/{face}",
                 "harden",
-                f"Harden {batch.words}: " + ("lower face" if face == "lower" else "upper face, edges"),
+                bench.words.of(f"task_harden_{face}", what=batch.called(bench.words)),
                 hands,
                 rates.turn,
                 bench.ready(batch),
@@ -84,7 +86,7 @@ def harden(bench: Bench) -> None:
         bench.add(
             f"cure/{batch.name}",
             "check",
-            f"Look over both faces of {batch.words}; cure",
+            bench.words.of("task_cure", what=batch.called(bench.words)),
             rates.check * (1 if batch.stacks[0].small else len(batch.stacks)),
             rates.cure,
             bench.ready(batch),
@@ -102,14 +104,13 @@ def fit(bench: Bench) -> None:
     for batch in bench.batches:
         n = sum(count.get(p, 0) for p in batch.parts)
         if n:
-            many = "1 slot" if n == 1 else f"{n} slots and notches"
-            title = f"Ease {many} of {batch.words}"
+            title = bench.words.some("task_ease", n, what=batch.called(bench.words))
             bench.add(
                 f"ease/{batch.name}", "ease", title, rates.slot * n, 0.0, bench.ready(batch), batch.parts
             )
     joined = [s.name for s in bench.stacks if any(s.name in (j.receiver, j.entering) for j in bench.joints)]
     if joined:
-        title = f"Put the piece together dry, {len(bench.joints)} joints"
+        title = bench.words.some("task_dry_fit", len(bench.joints))
         hands = rates.joint * len(bench.joints)
         bench.add("dry-fit", "dry-fit", title, hands, 0.0, bench.so_far(joined), joined)
 
@@ -123,7 +124,7 @@ def sand(bench: Bench) -> None:
         edge = sum(s.bare for s in batch.stacks) / M
         face = sum(s.shown for s in batch.stacks) / DM2
         hands = rates.part * len(batch.stacks) + rates.edge * edge + rates.area * face
-        what = [f"{100.0 * edge:.0f} cm of edge"] if edge >= 0.005 else []
-        what += ["faces"] if face else []
-        title = f"Sand {batch.words}" + (f", {' and '.join(what)}" if what else "")
+        long = edge >= 0.005
+        kind = "_both" if long and face else "_edge" if long else "_face" if face else ""
+        title = bench.words.of(f"task_sand{kind}", what=batch.called(bench.words), edge=f"{100.0 * edge:.0f}")
         bench.add(f"sand/{batch.name}", "sand", title, hands, 0.0, bench.ready(batch), batch.parts)

@@ -9,6 +9,7 @@ from laminature.model.board import Board
 from laminature.model.price import Prices
 from laminature.model.rates import Rates
 from laminature.model.supply import Supply
+from laminature.model.words import Words
 
 CM2 = 100.0
 DM2 = 1e4
@@ -22,6 +23,7 @@ class Shop:
 
     rates: Rates
     prices: Prices
+    words: Words
     supplies: list[Supply] = field(default_factory=list)
 
     def buy(self, kind: str, title: str, amount: float, unit: str, why: str) -> None:
@@ -39,8 +41,8 @@ class Shop:
     def _note(
         self, kind: str, title: str, amount: float, unit: str, pack: float, price: float | None, why: str
     ) -> None:
-        if amount == 1.0 and unit.endswith("s"):
-            unit = unit.removesuffix("s")
+        if unit.endswith("s"):
+            unit = self.words.of(f"unit_{unit}_{'one' if amount == 1.0 else 'many'}")
         if amount > 0.0:
             packs = math.ceil(amount / pack - 1e-9)
             self.supplies.append(Supply(kind, title, amount, unit, pack, packs, why, price))
@@ -52,4 +54,4 @@ class Shop:
     @property
     def left_words(self) -> str:
         """How the remainder in tips is said."""
-        return f"and {100.0 * self.rates.spread.left:.0f} % that stays in tips and on scraps"
+        return self.words.of("left", share=f"{100.0 * self.rates.spread.left:.0f}")

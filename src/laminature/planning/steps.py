@@ -12,7 +12,7 @@ def is_soft(bench: Bench, step: Step) -> bool:
     return not names.isdisjoint(step.moving)
 
 
-def step_words(bench: Bench, step: Step) -> str:
+def short_words(bench: Bench, step: Step) -> str:
     """What moves and onto what, by letters; a single part by its title too."""
     known = {s.name: s for s in bench.stacks}
     moving = [known[name].letter if name in known else name for name in step.moving]
@@ -20,4 +20,7 @@ def step_words(bench: Bench, step: Step) -> str:
     if len(step.moving) == 1 and step.moving[0] in known:
         what += f", {known[step.moving[0]].title},"
     onto = dict.fromkeys(known[name].letter if name in known else name for name in step.onto)
-    return f"Step {step.number}: {what}" + (f" to {', '.join(onto)}" if onto else "")
+    number = str(step.number)
+    if not onto:
+        return bench.words.of("task_step", n=number, what=what)
+    return bench.words.of("task_step_onto", n=number, what=what, onto=", ".join(onto))

@@ -17,6 +17,7 @@ from laminature.model.price import UNKNOWN, Prices
 from laminature.model.rates import Rates
 from laminature.model.sheet import Sheet
 from laminature.model.supply import Supply
+from laminature.model.words import Words
 from laminature.planning.measures import (
     Contact,
     Measured,
@@ -43,6 +44,7 @@ def supplies_for(
     cushions: Sequence[Upholstery],
     boards: Mapping[str, Board],
     rates: Rates,
+    words: Words,
     prices: Prices = UNKNOWN,
 ) -> tuple[Supply, ...]:
     """The supplies of a kit in the order of their use. What it does not need is not listed.
@@ -51,7 +53,7 @@ def supplies_for(
     what stays behind in tips and on scraps.
     """
     stacks = measured(piece, joints, layers)
-    shop = Shop(rates, prices)
+    shop = Shop(rates, prices, words)
     _boards(shop, sheets, boards)
     _pins(shop, piece, layers)
     _glue(shop, piece, joints, stacks, cushions)
@@ -69,10 +71,13 @@ def _boards(shop: Shop, sheets: Sequence[Sheet], boards: Mapping[str, Board]) ->
         if not full:
             continue
         size = f"{full[0].width:.0f} × {full[0].height:.0f} mm"
-        why = f"{_many(len(full), 'full sheet')} of {size}, as laid out"
+        sheets_words = shop.words.some("full_sheet", len(full))
         if len(full) < len(mine):
-            why += f"; {_many(len(mine) - len(full), 'offcut')} of yours beside that cost nothing"
-        shop.buy_board(boards[name], len(full), why + ".")
+            beside = shop.words.some("offcut", len(mine) - len(full))
+            why = shop.words.of("board_why_offcuts", sheets=sheets_words, size=size, offcuts=beside)
+        else:
+            why = shop.words.of("board_why", sheets=sheets_words, size=size)
+        shop.buy_board(boards[name], len(full), why)
 
 
 def _pins(shop: Shop, piece: Piece, layers: Sequence[Layer]) -> None:
@@ -85,11 +90,8 @@ def _pins(shop: Shop, piece: Piece, layers: Sequence[Layer]) -> None:
             title = part.title or part.name
             wanted[part.gluing.pin] = max(wanted.get(part.gluing.pin, (0.0, 0, "")), (length, count, title))
     for pin, (length, count, title) in sorted(wanted.items()):
-        why = (
-            f"{count} pins for {title}, the stack that needs most, each {PIN_END:.0f} mm longer at either "
-            "end; they are pulled and serve every stack."
-        )
-        shop.buy("pin_rod", f"Rod for pins, for openings of {pin:g} mm", length, "mm", why)
+        why = shop.words.of("pin_rod_why", n=str(count), title=title, end=f"{PIN_END:.0f}")
+        shop.buy("pin_rod", shop.words.of("pin_rod", size=f"{pin:g}"), length, "mm", why)
 
 
 def _glue(
@@ -106,17 +108,21 @@ def _glue(
     closed = [glued(j, piece, known) for j in joints if j.contact.kind != "faces"]
     fine = [c for c in (*inside, *flat) if c.width < spread.large]
     large = [c for c in (*inside, *flat) if c.width >= spread.large]
-    coat = f"at {spread.card:g} g/m² card to card"
-    soft, soft_words = cloth_glue(cushions, spread.cloth)
+    said = shop.words
+    told = {
+        "large": f"{spread.large:g}",
+        "coat": said.of("glue_coat", rate=f"{spread.card:g}"),
+        "left": shop.left_words,
+    }
+    soft, soft_words = cloth_glue(cushions, spread.cloth, said)
     grams = (_area(fine) + _area(closed)) * spread.card / M2 + soft
-    why = f"{_cm2(fine)} cm² between layers narrower than {spread.large:g} mm and {_cm2(closed)} cm² in "
-    why += f"{_many(len(closed), 'joint')}, {coat}{soft_words}, {shop.left_words}."
+    many = said.some("joint", len(closed))
+    why = said.of("fine_glue_why", area=_cm2(fine), closed=_cm2(closed), joints=many, soft=soft_words, **told)
     amount = shop.with_left(grams / spread.density)
-    shop.buy("fine_glue", "Water glue with a fine tip, for small and narrow contact", amount, "ml", why)
-    why = f"{_cm2(large)} cm² between layers at least {spread.large:g} mm wide, {coat}, {shop.left_words}. "
-    why += "Where it is a contact glue: never in joints, which have to slide home."
+    shop.buy("fine_glue", said.of("fine_glue"), amount, "ml", why)
+    why = said.of("tube_glue_why", area=_cm2(large), **told)
     amount = shop.with_left(_area(large) * spread.card / M2 / spread.density)
-    shop.buy("tube_glue", "Glue in a tube, for large flat contact", amount, "ml", why)
+    shop.buy("tube_glue", said.of("tube_glue"), amount, "ml", why)
 
 
 def _hardener(
@@ -142,51 +148,62 @@ def _hardener(
         return
     along = sum(line(j) for j in joints) / M
     amount = voids / M * spread.uptake * spread.coats + spread.joint * along
-    why = (
-        f"{faces / CM2:.0f} cm² of outer layers and {edges / CM2:.0f} cm² of inner ones within "
-        f"{spread.band:g} mm of an edge have {voids / M:.1f} ml of voids, of which "
-        f"{100.0 * spread.uptake:.0f} % fill, in {_many(spread.coats, 'coat')}; {100.0 * along:.0f} cm of "
-        f"joints at {spread.joint:g} ml/m, {shop.left_words}."
+    why = shop.words.of(
+        "thin_ca_why",
+        faces=f"{faces / CM2:.0f}",
+        edges=f"{edges / CM2:.0f}",
+        band=f"{spread.band:g}",
+        voids=f"{voids / M:.1f}",
+        share=f"{100.0 * spread.uptake:.0f}",
+        coats=shop.words.some("coat", spread.coats),
+        along=f"{100.0 * along:.0f}",
+        rate=f"{spread.joint:g}",
+        left=shop.left_words,
     )
-    shop.buy("thin_ca", "Thin CA", shop.with_left(amount), "ml", why)
+    shop.buy("thin_ca", shop.words.of("thin_ca"), shop.with_left(amount), "ml", why)
 
 
 def _finish(shop: Shop, piece: Piece, joints: Sequence[Joint], stacks: Sequence[Measured]) -> None:
     spread, coat = shop.rates.spread, shop.rates.coat
     wood = [s for s in stacks if not s.cushion]
     seams = sum(seam(j, piece) for j in joints) / M
-    why = f"{100.0 * seams:.0f} cm of joints that show, at {spread.seam:g} ml/m, {shop.left_words}."
-    shop.buy("filler", "Fine filler", shop.with_left(seams * spread.seam), "ml", why)
+    said = shop.words
+    why = said.of("filler_why", length=f"{100.0 * seams:.0f}", rate=f"{spread.seam:g}", left=shop.left_words)
+    shop.buy("filler", said.of("filler"), shop.with_left(seams * spread.seam), "ml", why)
     edge, face = sum(s.bare for s in wood) / M, sum(s.shown for s in wood) / DM2
     seen = surface(stacks)
     for n, grit in enumerate(spread.grits):
         sheets = edge / spread.grit_edge + face / spread.grit_area
-        why = (
-            f"{edge:.1f} m of edges at {spread.grit_edge:g} m a sheet, {face:.1f} dm² of faces that show at "
+        last = n == len(spread.grits) - 1
+        sheets += seen / DM2 / spread.grit_area if last else 0.0
+        why = said.of(
+            "abrasive_why_last" if last else "abrasive_why",
+            edge=f"{edge:.1f}",
+            edge_rate=f"{spread.grit_edge:g}",
+            face=f"{face:.1f}",
+            face_rate=f"{spread.grit_area:g}",
+            seen=f"{seen / DM2:.1f}",
         )
-        why += f"{spread.grit_area:g} dm² a sheet"
-        if n == len(spread.grits) - 1:
-            sheets += seen / DM2 / spread.grit_area
-            why += f", and once more over {seen / DM2:.1f} dm² before the finish"
-        shop.buy("abrasive", f"Abrasive paper, grit {grit}", sheets, "sheets", why + ".")
-    for kind, title, rate, count in (
-        ("stain", "Stain", spread.stain, coat.stains),
-        ("top_coat", "Top coat", spread.top, coat.tops),
-    ):
+        shop.buy("abrasive", said.of("abrasive", grit=str(grit)), sheets, "sheets", why)
+    for kind, rate, count in (("stain", spread.stain, coat.stains), ("top_coat", spread.top, coat.tops)):
         amount = shop.with_left(seen / M2 * rate * count)
-        why = f"{seen / DM2:.1f} dm² of faces and edges that show, {_many(count, 'coat')} at {rate:g} ml/m², "
-        shop.buy(kind, title, amount, "ml", why + shop.left_words + ".")
+        why = said.of(
+            "coat_why",
+            seen=f"{seen / DM2:.1f}",
+            coats=said.some("coat", count),
+            rate=f"{rate:g}",
+            left=shop.left_words,
+        )
+        shop.buy(kind, said.of(kind), amount, "ml", why)
 
 
 def _protection(shop: Shop, stacks: Sequence[Measured]) -> None:
     if not stacks:
         return
     coats = shop.rates.coat.stains + shop.rates.coat.tops
-    why = f"One pair to harden, one to reinforce joints, {coats} for {_many(coats, 'coat')}; what they are "
-    why += "made of as the safety data sheets say. Never cotton: CA on it becomes hot."
-    shop.buy("gloves", "Gloves, not of cotton", 2.0 + coats, "pairs", why)
-    why = "For the dust of hardened card, of the grade that the safety data sheets ask for."
-    shop.buy("dust_mask", "Dust mask", 1.0, "pieces", why)
+    why = shop.words.of("gloves_why", n=str(coats), coats=shop.words.some("coat", coats))
+    shop.buy("gloves", shop.words.of("gloves"), 2.0 + coats, "pairs", why)
+    shop.buy("dust_mask", shop.words.of("dust_mask"), 1.0, "pieces", shop.words.of("dust_mask_why"))
 
 
 def _area(contacts: Sequence[Contact]) -> float:
@@ -195,7 +212,3 @@ def _area(contacts: Sequence[Contact]) -> float:
 
 def _cm2(contacts: Sequence[Contact]) -> str:
     return f"{_area(contacts) / CM2:.0f}"
-
-
-def _many(count: int, what: str) -> str:
-    return f"{count} {what}" if count == 1 else f"{count} {what}s"

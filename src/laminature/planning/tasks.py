@@ -17,6 +17,7 @@ from laminature.model.rates import Rates
 from laminature.model.sheet import Sheet
 from laminature.model.step import Assembly
 from laminature.model.task import Task
+from laminature.model.words import Words
 from laminature.planning.bench import Bench
 from laminature.planning.covering import put_in, upholster
 from laminature.planning.joining import assemble, finish
@@ -32,6 +33,7 @@ def tasks_for(
     cushions: Sequence[Upholstery],
     rates: Rates,
     seconds: Mapping[str, float],
+    words: Words,
     cutter: Literal["knife", "laser"] = "knife",
 ) -> tuple[Task, ...]:
     """All tasks, in the order in which a maker would write them down: stage after stage.
@@ -40,7 +42,7 @@ def tasks_for(
     never unattended. Without an ``assembly`` putting together is one task. CA comes only after the water
     glue below it has dried, and cloth only after everything that was hardened or coated has aired.
     """
-    bench = Bench(piece, joints, layers, sheets, cushions, rates)
+    bench = Bench(piece, joints, layers, sheets, cushions, rates, words)
     cut(bench, seconds, cutter)
     if bench.stacks:
         glue(bench)

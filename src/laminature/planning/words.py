@@ -7,104 +7,95 @@ from collections.abc import Sequence
 from laminature.geometry.pose import Vector
 from laminature.model.piece import Piece
 from laminature.model.step import Step
-from laminature.planning.telling import listed
+from laminature.model.words import Words
 from laminature.planning.ways import dot
 
-_GLUE = {"fine": "fine tip", "tube": "tube glue, spread thin", "none": "no glue"}
-_HOLD = {
-    "hand": "hold by hand until it grabs",
-    "clamp": "clamp until it has set",
-    "weight": "lay a weight on it until it has set",
-}
 _SIDES: tuple[tuple[Vector, str], ...] = (
     ((0.0, 0.0, 1.0), "below"),
     ((0.0, 0.0, -1.0), "above"),
-    ((1.0, 0.0, 0.0), "the left"),
-    ((-1.0, 0.0, 0.0), "the right"),
-    ((0.0, 1.0, 0.0), "the front"),
-    ((0.0, -1.0, 0.0), "the back"),
+    ((1.0, 0.0, 0.0), "left"),
+    ((-1.0, 0.0, 0.0), "right"),
+    ((0.0, 1.0, 0.0), "front"),
+    ((0.0, -1.0, 0.0), "back"),
 )
 _LIES: tuple[tuple[Vector, str], ...] = (
-    ((0.0, 0.0, 1.0), "upside down"),
-    ((0.0, 0.0, -1.0), "as it stands"),
-    ((1.0, 0.0, 0.0), "on its right side"),
-    ((-1.0, 0.0, 0.0), "on its left side"),
-    ((0.0, 1.0, 0.0), "on its back"),
-    ((0.0, -1.0, 0.0), "on its front"),
+    ((0.0, 0.0, 1.0), "over"),
+    ((0.0, 0.0, -1.0), "stands"),
+    ((1.0, 0.0, 0.0), "right"),
+    ((-1.0, 0.0, 0.0), "left"),
+    ((0.0, 1.0, 0.0), "back"),
+    ((0.0, -1.0, 0.0), "front"),
 )
-_KINDS = {
-    "tabs": ("tab", "tabs"),
-    "housing": ("housing", "housings"),
-    "fingers": ("finger joint", "finger joints"),
-    "rebate": ("rebate", "rebates"),
-    "halving": ("halving", "halvings"),
-    "radial": ("crossing", "crossings"),
-    "glue": ("glued edge", "glued edges"),
-    "faces": ("glued face", "glued faces"),
-}
 #: Steeper than 45° down is from above, and within some 25° of upright is upright (cosines).
 STEEP, LEVEL = 0.7, 0.9
-#: More parts than this that are there already are just the work.
-FEW = 3
+#: More parts than this that are there already are just the work; more names than this are counted.
+FEW, LISTED = 3, 8
 
 
-def words(step: Step, piece: Piece) -> str:
+def step_words(step: Step, piece: Piece, words: Words) -> str:
     """One sentence: what goes onto what, from which side, with which joints and glue, and how it is held.
 
     Parts are called by letter and name, sides by the piece as it stands.
     """
-    moving = _named(step.moving, piece)
+    moving = _named(step.moving, piece, words)
+    glue = words.of(f"glue_{step.glue}")
     if step.face:
-        return f"Glue the face onto {moving}, over its joints: {_GLUE[step.glue]}; {_HOLD[step.hold]}."
+        return words.of("step_face", moving=moving, glue=glue, hold=words.of(f"hold_{step.hold}"))
     if step.loose:
-        stays = "it stays" if len(step.moving) == 1 else "they stay"
-        return f"Put {moving} in from {side(step.way)}, without glue: {stays} loose."
-    onto = _named(step.onto, piece) if len(step.onto) <= FEW else "the work"
+        return words.some("step_loose", len(step.moving), moving=moving, side=side(step.way, words))
+    few = len(step.onto) <= FEW
+    onto = _named(step.onto, piece, words) if few else words.of("the_work")
     if len(step.moving) > 1:
-        moving = (
-            f"{moving}, put together before," if len(step.moving) <= FEW else "what was put together apart"
-        )
-    told = [_closing(step), _GLUE[step.glue], _HOLD.get(step.hold, "")]
+        before = len(step.moving) <= FEW
+        moving = words.of("put_together", moving=moving) if before else words.of("put_apart")
+    told = [_closing(step, words), glue, "" if step.hold == "none" else words.of(f"hold_{step.hold}")]
     if step.spread:
-        apart = _named([name for name, _ in step.spread], piece)
-        told.insert(1, f"{apart} close up with it: push all home together")
+        apart = _named([name for name, _ in step.spread], piece, words)
+        told.insert(1, words.of("close_up", apart=apart))
     if step.open_until:
-        told.append(f"leave it open by a hair until step {step.open_until}, which follows at once")
+        told.append(words.of("open_until", step=str(step.open_until)))
     said = "; ".join(t for t in told if t)
-    return f"Put {moving} onto {onto} from {_from(step)}: {said}."
+    return words.of("step_put", moving=moving, onto=onto, side=_from(step, words), told=said)
 
 
-def _from(step: Step) -> str:
+def _from(step: Step, words: Words) -> str:
     """Seen from the bench: from above where it comes down onto the work, else from a side of the piece."""
     above = dot(step.way, step.down) > STEEP
     upright = dot(step.down, (0.0, 0.0, -1.0)) > LEVEL
-    where = "above" if above else side(step.way)
     if upright:
-        return where
-    return f"{where}, the work lying {lies(step.down)}" if above else f"{_own_side(step)} {lies(step.down)}"
+        return words.of("side_above") if above else side(step.way, words)
+    # A side of a piece that lies down is called as it is when the piece stands.
+    where = words.of("side_above") if above else words.of(f"own_{_nearest(_SIDES, step.way)}")
+    return words.of("from_lying", side=where, lies=lies(step.down, words))
 
 
-def _own_side(step: Step) -> str:
-    """A side of a piece that lies down, as it is called when the piece stands."""
-    names = {"above": "its top", "below": "its underside"}
-    called = side(step.way)
-    return f"{names.get(called, called.replace('the ', 'its '))}, the work lying"
+def _closing(step: Step, words: Words) -> str:
+    return listed([words.some(kind, count) for kind, count in step.closes], words)
 
 
-def _closing(step: Step) -> str:
-    return listed([f"{count} {_KINDS[kind][count != 1]}" for kind, count in step.closes])
-
-
-def _named(names: Sequence[str], piece: Piece) -> str:
+def _named(names: Sequence[str], piece: Piece, words: Words) -> str:
     letters = {p.name: p.letter for p in piece.parts}
-    return listed([f"{letters[n]} ({n})" if letters.get(n) else n for n in names])
+    return listed([f"{letters[n]} ({n})" if letters.get(n) else n for n in names], words)
 
 
-def side(way: Vector) -> str:
+def listed(names: Sequence[str], words: Words) -> str:
+    """Names as one says them: ``a, b and c``."""
+    if len(names) > LISTED:
+        return words.of("and_more", first=", ".join(names[:LISTED]), n=str(len(names) - LISTED))
+    if len(names) < 2:
+        return "".join(names)
+    return words.of("and", first=", ".join(names[:-1]), last=names[-1])
+
+
+def side(way: Vector, words: Words) -> str:
     """From where something comes that moves along ``way``, with the piece as it stands."""
-    return max(_SIDES, key=lambda s: dot(s[0], way))[1]
+    return words.of(f"side_{_nearest(_SIDES, way)}")
 
 
-def lies(down: Vector) -> str:
+def lies(down: Vector, words: Words) -> str:
     """How the work lies with ``down`` down."""
-    return max(_LIES, key=lambda s: dot(s[0], down))[1]
+    return words.of(f"lies_{_nearest(_LIES, down)}")
+
+
+def _nearest(known: Sequence[tuple[Vector, str]], way: Vector) -> str:
+    return max(known, key=lambda s: dot(s[0], way))[1]

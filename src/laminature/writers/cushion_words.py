@@ -6,97 +6,95 @@ from collections.abc import Sequence
 
 from laminature.model.cushion import Upholstery
 from laminature.model.part import Part
-from laminature.writers.prose import count, headed, line, wrap
-
-_CAUTION = (
-    "Harden, cure, stain, top-coat and air the woodwork first, for 24 hours at least, and only then put "
-    "batting, cloth and thread near it. Thin CA on cotton, wool or tissue becomes hot within seconds and "
-    "fumes; its vapour whitens cloth and dark stain. Never use cotton swabs, cotton gloves or tissue with "
-    "it. The safety data sheet of your glue comes first."
-)
-_LOFT = (
-    "Batting does not scale: four layers of the quarter-inch kind would stand for a foot. Take the "
-    "thinnest, split it if need be, and measure a layer as it lies under stretched cloth."
-)
+from laminature.model.words import Words
+from laminature.writers.prose import headed, line, wrap
 
 
 def cushion_words(
-    cushions: Sequence[Upholstery], panels: Sequence[Part], prefixes: Sequence[str]
+    cushions: Sequence[Upholstery], panels: Sequence[Part], prefixes: Sequence[str], words: Words
 ) -> list[str]:
     """A block for each cushion, and the cautions once. ``prefixes`` begin the names of its files."""
-    blocks = [_one(made, panels, prefix) for made, prefix in zip(cushions, prefixes, strict=True)]
+    blocks = [_one(made, panels, prefix, words) for made, prefix in zip(cushions, prefixes, strict=True)]
     if blocks:
-        blocks[-1] += "\n" + wrap(_LOFT) + "\n" + wrap(_CAUTION)
+        blocks[-1] += "\n" + wrap(words.of("cushion_loft")) + "\n" + wrap(words.of("cushion_caution"))
     return blocks
 
 
-def _one(made: Upholstery, panels: Sequence[Part], prefix: str) -> str:
-    about, *rows = cushion_steps(made, panels, prefix)
-    lines = [headed(f"{line(made.name, 40).capitalize()} on {line(made.on, 40)}"), wrap(about)]
-    lines += [wrap(f"  {n}. {words}", "     ") for n, words in enumerate(rows, start=1)]
+def _one(made: Upholstery, panels: Sequence[Part], prefix: str, words: Words) -> str:
+    about, *rows = cushion_steps(made, panels, prefix, words)
+    title = words.of("cushion_title", name=line(made.name, 40), on=line(made.on, 40))
+    lines = [headed(title[:1].upper() + title[1:]), wrap(about)]
+    lines += [wrap(f"  {n}. {told}", "     ") for n, told in enumerate(rows, start=1)]
     return "\n".join(lines)
 
 
-def cushion_steps(made: Upholstery, panels: Sequence[Part], prefix: str) -> tuple[str, ...]:
+def cushion_steps(made: Upholstery, panels: Sequence[Part], prefix: str, words: Words) -> tuple[str, ...]:
     """What a cushion is made of, then what is done in its order, a sentence or two each.
 
     ``panels`` are parts, its own among them; ``prefix`` begins the names of its files.
     """
     x0, y0, x1, y1 = made.outline.bounds
     letters = {p.letter: p for p in panels if p.name.startswith(f"{made.name}-")}
-    boards = ", ".join(f"{letter} {line(p.title.partition(': ')[2], 60)}" for letter, p in letters.items())
-    about = (
-        f"Panels of {x1 - x0:.1f} × {y1 - y0:.1f} mm, the whole {made.envelope.height:.1f} mm high. "
-        f"Boards: {boards}. Glue each up, harden it, and let it cure."
+    about = words.of(
+        "cushion_about",
+        width=f"{x1 - x0:.1f}",
+        depth=f"{y1 - y0:.1f}",
+        height=f"{made.envelope.height:.1f}",
+        boards=", ".join(f"{n} {line(p.title.partition(': ')[2], 60)}" for n, p in letters.items()),
     )
-    return (about, *_buttons(made), *_soft(made, prefix))
+    behind = sum(p.name.startswith((f"{made.name}-relief", f"{made.name}-backing")) for p in panels)
+    return (about, *_buttons(made, words), *_soft(made, prefix, behind, words))
 
 
-def _buttons(made: Upholstery) -> list[str]:
+def _buttons(made: Upholstery, words: Words) -> list[str]:
     panels, buttons = made.panels, made.buttoning
     if not buttons.points and not buttons.seams:
         return []
     if panels.pricked:
-        return [
-            f"The guide is only pricked where threads go: when it is hard, drill {panels.drill:.1f} mm there "
-            "and take the burr off, which would cut thread."
-        ]
-    return [f"Threads go through the holes of {panels.hole:.1f} mm in the guide; take off any burr."]
+        return [words.of("cushion_pricked", drill=f"{panels.drill:.1f}")]
+    return [words.of("cushion_holes", hole=f"{panels.hole:.1f}")]
 
 
-def _soft(made: Upholstery, prefix: str) -> list[str]:
+def _soft(made: Upholstery, prefix: str, behind: int, words: Words) -> list[str]:
+    """``behind`` counts the panels behind the guide."""
     batting, cloth, stitching = made.batting, made.cloth, made.stitching
     rows = []
     if batting.outlines:
         rows.append(
-            f"Cut the batting by {prefix}batting-1.svg and so on, and glue it on in that order, the largest "
-            f"first: {count(len(batting.outlines), 'layer')}, {batting.thickness:g} mm each as compressed; "
-            f"the crown is {batting.crown:.1f} mm high."
+            words.of(
+                "cushion_batting",
+                file=f"{prefix}batting",
+                layers=words.some("layer", len(batting.outlines)),
+                thickness=f"{batting.thickness:g}",
+                crown=f"{batting.crown:.1f}",
+            )
         )
-    rows.append(
-        f"Cut the cloth by {prefix}cloth.svg (or the PDF), from {cloth.buy[0]:.0f} × {cloth.buy[1]:.0f} mm "
-        "with the warp along its arrow; mark the crosses on its back."
-    )
+    width, height = (f"{v:.0f}" for v in cloth.buy)
+    rows.append(words.of("cushion_cloth", file=f"{prefix}cloth", width=width, height=height))
+    thread = f"{stitching.thread:.0f}"
     if made.buttoning.points:
         rows.append(
-            f"Sew on {count(len(made.buttoning.points), 'bead')} of {stitching.bead:g} mm in the order of "
-            f"{prefix}buttons-front.svg, from the middle outwards: up through the guide, the batting and "
-            "the cloth, through the bead and down the same hole; draw it down, wind it round its washer and "
-            f"fix it before the next. Thread: {count(len(stitching.needlefuls), 'length')}, "
-            f"{stitching.thread:.0f} mm in all."
+            words.of(
+                "cushion_sew",
+                beads=words.some("bead", len(made.buttoning.points)),
+                bead=f"{stitching.bead:g}",
+                file=f"{prefix}buttons-front",
+                lengths=words.some("length", len(stitching.needlefuls)),
+                thread=thread,
+            )
         )
     elif made.buttoning.seams:
-        rows.append(
-            f"Sew the {len(made.buttoning.seams)} seams from the middle outwards; thread: "
-            f"{stitching.thread:.0f} mm in all."
-        )
+        rows.append(words.of("cushion_seams", n=str(len(made.buttoning.seams)), thread=thread))
     rows.append(
-        "Glue the panel with room for knots behind the guide, then the plain ones; draw the cloth round, "
-        "turn it under and glue it to the back, middles of sides first, corners last."
+        words.of("cushion_turn" if not behind else "cushion_knots_alone" if behind == 1 else "cushion_knots")
     )
     if made.piping is not None:
         rows.append(
-            f"Piping: {made.piping.length:.0f} mm of cord of {made.piping.cord:g} mm, in a strip of cloth "
-            f"{made.piping.strip[0]:.1f} mm wide, cut on the bias, round the edge before the backing goes on."
+            words.of(
+                "cushion_piping",
+                length=f"{made.piping.length:.0f}",
+                cord=f"{made.piping.cord:g}",
+                strip=f"{made.piping.strip[0]:.1f}",
+            )
         )
     return rows

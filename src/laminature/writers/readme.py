@@ -12,7 +12,8 @@ from laminature.model.layer import Layer
 from laminature.model.offcut import Offcut, Remainder
 from laminature.model.piece import Piece
 from laminature.model.sheet import Sheet
-from laminature.writers.cautions import END, cautions
+from laminature.model.words import Words
+from laminature.writers.cautions import cautions
 from laminature.writers.cushion_words import cushion_words
 from laminature.writers.in_line import in_line
 from laminature.writers.prose import count, counted, headed, line, wrap
@@ -39,6 +40,7 @@ def readme(
     piece: Piece,
     layers: Sequence[Layer],
     sheets: Sequence[Sheet],
+    words: Words,
     aids: Aids = NO_AIDS,
     *,
     repair: bool = False,
@@ -65,13 +67,13 @@ def readme(
         _cutting(layers, sheets),
         _gluing(piece, aids),
         *in_line(piece, layers, aids),
-        *cushion_words(cushions, aids.parts, prefixes),
+        *cushion_words(cushions, aids.parts, prefixes, words),
         *_faces_last(design, piece, layers),
         *_small_pieces(design, layers),
         headed("Cautions")
         + "\n"
-        + "\n".join(wrap("- " + c, "  ") for c in cautions(design.cutter, bool(cushions))),
-        wrap(END),
+        + "\n".join(wrap("- " + c, "  ") for c in cautions(design.cutter, bool(cushions), words)),
+        wrap(words.of("cautions_end")),
     ]
     if used or remainders:
         blocks.insert(-2, _offcuts(used, remainders))

@@ -9,7 +9,7 @@ from laminature.planning.schedule import plan
 from laminature.writers.pdf import pdf
 from laminature.writers.svg import svg
 
-from ...planned import DAY, EXAMPLES, tasks_of
+from ...planned import DAY, EXAMPLES, WORDS, tasks_of
 
 
 def task(name, hands, wait=0.0, after=()):
@@ -29,7 +29,7 @@ def span(stroke):
 
 
 def test_a_wait_shares_the_row_of_what_it_follows_upon():
-    (page,) = gantt(plan(GLUE, 60.0))
+    (page,) = gantt(plan(GLUE, 60.0), WORDS)
     words = [t.text for t in page.texts]
     assert "Glue" in words
     assert "Harden" in words
@@ -45,7 +45,7 @@ def test_a_wait_shares_the_row_of_what_it_follows_upon():
 
 def test_bars_are_to_scale_within_an_evening():
     tasks = (task("a", 10.0), task("b", 30.0), task("c", 20.0))
-    (page,) = gantt(plan(tasks, 60.0))
+    (page,) = gantt(plan(tasks, 60.0), WORDS)
     widths = {}
     for name, bar in strokes(page, "bar").items():
         if not name.endswith("fill"):
@@ -55,7 +55,7 @@ def test_bars_are_to_scale_within_an_evening():
 
 
 def test_work_that_no_evening_holds_has_a_bar_in_each():
-    (page,) = gantt(plan((task("long", 150.0),), 60.0))
+    (page,) = gantt(plan((task("long", 150.0),), 60.0), WORDS)
     assert [n for n in strokes(page, "bar") if not n.endswith("fill")] == ["bar-1-1", "bar-1-2", "bar-1-3"]
 
 
@@ -87,14 +87,14 @@ def test_without_evenings_columns_are_stretches_of_work():
 
 
 def test_nothing_to_do_has_no_page():
-    assert gantt(plan(())) == ()
+    assert gantt(plan(()), WORDS) == ()
 
 
 def test_hundreds_of_tasks_take_several_pages_and_keep_their_numbers():
     tasks = tuple(task(f"t{n}", 5.0, 0.0, [f"t{n - 1}"] if n else ()) for n in range(200))
-    pages = gantt(plan(tasks, 60.0), "Much to do")
+    pages = gantt(plan(tasks, 60.0), WORDS)
     assert len(pages) > 2
-    assert pages[1].title == f"Much to do (2 of {len(pages)})"
+    assert pages[1].title == f"Plan for the evenings (2 of {len(pages)})"
     assert [p.name for p in pages[:2]] == ["plan", "plan-2"]
     assert sum(len([n for n in strokes(p, "bar") if not n.endswith("fill")]) for p in pages) == 200
     numbers = [t.text for t in pages[-1].texts if t.text.isdigit()]
@@ -104,7 +104,7 @@ def test_hundreds_of_tasks_take_several_pages_and_keep_their_numbers():
 @pytest.mark.parametrize("evening", [None, 60.0, 120.0])
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_the_examples_charts_stay_on_the_page_and_can_be_written(name, evening):
-    pages = gantt(plan(tasks_of(name), evening), "A plan & more")
+    pages = gantt(plan(tasks_of(name), evening), WORDS)
     for page in pages:
         for stroke in page.strokes:
             for x, y in stroke.path.flattened:

@@ -17,8 +17,11 @@ from laminature.model.fit import Fit
 from laminature.model.part import Part
 from laminature.model.piece import Piece
 from laminature.model.stack import Stack
+from laminature.pipeline.reading import guide_words
 from laminature.planning.assembly import order_of_assembly
-from laminature.planning.words import words
+from laminature.planning.words import step_words
+
+WORDS = guide_words("british")
 
 EXAMPLES = pathlib.Path(__file__).parents[3] / "examples"
 UP, DOWN = (0.0, 0.0, 1.0), (0.0, 0.0, -1.0)
@@ -60,7 +63,7 @@ def test_a_halved_cross_is_one_step_straight_down():
     assert abs(step.way[2]) == pytest.approx(1.0)
     assert step.travel == pytest.approx(15.0)
     assert step.closes == (("halving", 1),)
-    assert "1 halving; fine tip; hold by hand until it grabs." in words(step, piece)
+    assert "1 halving; fine tip; hold by hand until it grabs." in step_words(step, piece, WORDS)
 
 
 def test_a_piece_of_one_part_has_no_steps():
@@ -84,7 +87,7 @@ def test_legs_are_crossed_first_and_go_onto_a_top_that_lies_face_down():
     assert last.onto == ("top",)
     assert (last.way, last.down) == (UP, UP)
     assert assembly.apart == ((1, 2),)
-    assert words(last, build.piece) == (
+    assert step_words(last, build.piece, WORDS) == (
         "Put B (panel-1), C (half-1) and D (half-2), put together before, onto A (top) from above, "
         "the work lying upside down: 4 tabs; fine tip; clamp until it has set."
     )
@@ -101,7 +104,7 @@ def test_a_triangle_of_boards_closes_all_at_once():
     assert codes == []
     (last,) = (s for s in steps if s.spread)
     assert last is steps[-1]
-    assert "push all home together" in words(last, piece)
+    assert "push all home together" in step_words(last, piece, WORDS)
 
 
 def test_a_seat_closes_together_with_its_splayed_sides():
@@ -114,7 +117,7 @@ def test_a_seat_closes_together_with_its_splayed_sides():
     assert set(apart) == {"side-1", "side-2"}
     # The rail's joints wait for it.
     assert [s.open_until for s in assembly.steps] == [3, 3, 0, 0]
-    assert words(assembly.steps[0], build.piece).endswith("until step 3, which follows at once.")
+    assert step_words(assembly.steps[0], build.piece, WORDS).endswith("until step 3, which follows at once.")
     # The sides splay by 6°: over the length of a tab they stand apart by its tangent.
     assert abs(apart["side-1"][0]) * step.travel == pytest.approx(1.75 * np.tan(np.radians(6.0)), abs=0.01)
 
@@ -244,7 +247,7 @@ def test_a_block_under_a_lid_goes_in_first_and_the_lid_after_it():
         (("block",), DOWN, True, "none"),
         (("cover",), DOWN, True, "none"),
     ]
-    assert words(steps[1], piece) == "Put cover in from above, without glue: it stays loose."
+    assert step_words(steps[1], piece, WORDS) == "Put cover in from above, without glue: it stays loose."
 
 
 def test_a_box_whose_lid_is_held_by_a_lip_on_both_sides_cannot_be_opened():

@@ -5,8 +5,11 @@ import pathlib
 import pytest
 
 import laminature as lam
+from laminature.pipeline.reading import guide_words
 from laminature.planning.assembly import order_of_assembly
-from laminature.planning.words import lies, side, words
+from laminature.planning.words import lies, side, step_words
+
+WORDS = guide_words("british")
 
 EXAMPLES = pathlib.Path(__file__).parents[3] / "examples"
 
@@ -71,7 +74,7 @@ def test_the_order_of_an_example(name):
     build = lam.build(lam.read(EXAMPLES / f"{name}.toml"))
     assembly, found = order_of_assembly(build.piece, build.joints, build.layers, build.cushions)
     assert found == ()
-    assert [(" ".join(s.moving), lies(s.down)) for s in assembly.steps] == ORDERS[name]
+    assert [(" ".join(s.moving), lies(s.down, WORDS)) for s in assembly.steps] == ORDERS[name]
     assert [s.number for s in assembly.steps] == list(range(1, len(assembly.steps) + 1))
     # The same piece has the same order, every time.
     assert order_of_assembly(build.piece, build.joints, build.layers, build.cushions) == (assembly, ())
@@ -80,21 +83,21 @@ def test_the_order_of_an_example(name):
 def test_what_a_step_says():
     build = lam.build(lam.read(EXAMPLES / "tide-chest.toml"))
     assembly, _ = order_of_assembly(build.piece, build.joints, build.layers)
-    assert words(assembly.steps[1], build.piece) == (
+    assert step_words(assembly.steps[1], build.piece, WORDS) == (
         "Put B (wall-left) onto A (wall-front) and C (bottom) from its left, the work lying on its front: "
         "1 finger joint and 1 housing; fine tip; clamp until it has set."
     )
-    assert words(assembly.steps[-1], build.piece) == (
+    assert step_words(assembly.steps[-1], build.piece, WORDS) == (
         "Put D (lid) and E (lid-ring) in from above, without glue: they stay loose."
     )
 
 
 def test_sides_are_those_of_the_piece_as_it_stands():
-    assert [side(w) for w in ((0, 0, -1), (0, 0, 1), (1, 0, 0), (0, 1, 0), (0, -1, 0))] == [
+    assert [side(w, WORDS) for w in ((0, 0, -1), (0, 0, 1), (1, 0, 0), (0, 1, 0), (0, -1, 0))] == [
         "above",
         "below",
         "the left",
         "the front",
         "the back",
     ]
-    assert lies((0.1, 0.0, -0.99)) == "as it stands"
+    assert lies((0.1, 0.0, -0.99), WORDS) == "as it stands"

@@ -12,7 +12,7 @@ from laminature.model.price import UNKNOWN, Price, Prices
 from laminature.model.sheet import Sheet
 from laminature.planning.supplies import supplies_for
 
-from ...planned import EXAMPLES, RATES, built, supplies_of
+from ...planned import EXAMPLES, RATES, WORDS, built, supplies_of
 
 BOARD = Board("card", "Card", 0.5, 300.0, 200.0, density=0.65)
 EMPTY = Piece("A slab", ())
@@ -24,7 +24,7 @@ def slab(width, height, count, part="slab"):
 
 
 def bought(layers, sheets=(), rates=RATES, prices=UNKNOWN):
-    supplies = supplies_for(EMPTY, (), layers, sheets, (), {"card": BOARD}, rates, prices)
+    supplies = supplies_for(EMPTY, (), layers, sheets, (), {"card": BOARD}, rates, WORDS, prices)
     return {s.kind if s.kind != "abrasive" else s.title: s for s in supplies}
 
 

@@ -11,7 +11,7 @@ from laminature.model.piece import Piece
 from laminature.model.step import Assembly, Step
 from laminature.planning.tasks import tasks_for
 
-from ...planned import EXAMPLES, RATES, built, tasks_of
+from ...planned import EXAMPLES, RATES, WORDS, built, tasks_of
 
 
 def named(tasks):
@@ -32,7 +32,9 @@ def before(tasks, name):
 def tasks_with(name, assembly=None, rates=RATES, cutter="knife", seconds=600.0):
     b = built(name)
     times = {sheet.name: seconds for sheet in b.sheets}
-    return tasks_for(b.piece, b.joints, b.cut_layers, b.sheets, assembly, b.cushions, rates, times, cutter)
+    return tasks_for(
+        b.piece, b.joints, b.cut_layers, b.sheets, assembly, b.cushions, rates, times, WORDS, cutter
+    )
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
@@ -148,21 +150,21 @@ def test_a_cushion_of_a_parts_name_leaves_the_part_in_its_step():
     b = built("lookout-stool")
     cushions = tuple(replace(made, name="panel-1") for made in b.cushions)
     steps = (Step(1, ("panel-1",), ("top",), (0.0, 0.0, 1.0), 5.0, ("top/panel-1",)),)
-    tasks = tasks_for(b.piece, b.joints, b.cut_layers, b.sheets, Assembly(steps), cushions, RATES, {})
+    tasks = tasks_for(b.piece, b.joints, b.cut_layers, b.sheets, Assembly(steps), cushions, RATES, {}, WORDS)
     assert "step/1" in before(tasks, "reinforce")
 
 
 def test_a_single_part_is_not_assembled():
     region = (rectangle(0.0, 0.0, 40.0, 30.0),)
     layers = [Layer("slab", "A", n, "card", 0.5 * n - 0.5, 0.5 * n, region, region) for n in (1, 2)]
-    tasks = tasks_for(Piece("A slab", ()), (), layers, (), None, (), RATES, {})
+    tasks = tasks_for(Piece("A slab", ()), (), layers, (), None, (), RATES, {}, WORDS)
     kinds = {t.kind for t in tasks}
     assert not kinds & {"assemble", "reinforce", "dry-fit", "fill", "upholster"}
     assert {"glue", "harden", "sand", "stain", "air"} <= kinds
 
 
 def test_nothing_has_no_tasks():
-    assert tasks_for(Piece("Nothing", ()), (), (), (), None, (), RATES, {}) == ()
+    assert tasks_for(Piece("Nothing", ()), (), (), (), None, (), RATES, {}, WORDS) == ()
 
 
 def test_no_coats_are_no_tasks():
@@ -219,7 +221,7 @@ def test_a_face_that_is_glued_on_last_comes_after_the_joints(tmp_path):
     file.write_text(BOLLARD, "utf-8")
     b = front.build(front.read(file))
     assert any(layer.last for layer in b.layers)
-    tasks = tasks_for(b.piece, b.joints, b.cut_layers, b.sheets, None, (), RATES, {})
+    tasks = tasks_for(b.piece, b.joints, b.cut_layers, b.sheets, None, (), RATES, {}, WORDS)
     assert "reinforce" in before(tasks, "face/top")
     assert "face-dry/top" in before(tasks, "face-harden/top")
     assert "face-harden/top" in before(tasks, "stain/1")

@@ -5,6 +5,7 @@ import dataclasses
 import pytest
 
 from laminature.model.aid import Aids, KeyUse
+from laminature.pipeline.reading import guide_words
 from laminature.writers.readme import FACTORS, readme
 
 from ...drawn_by_hand import DESIGN, LAYERS, PIECE, SHEET
@@ -12,7 +13,7 @@ from .test_svg import HOSTILE
 
 
 def text(design=DESIGN, piece=PIECE, layers=LAYERS, sheets=(SHEET,)):
-    return readme(design, piece, layers, sheets).decode()
+    return readme(design, piece, layers, sheets, guide_words("british")).decode()
 
 
 def flat(words):
@@ -93,7 +94,7 @@ def test_keys_are_told_with_their_slots_and_counted_in_no_number():
     key = dataclasses.replace(PIECE.parts[0], name="key-1", letter="C", title="Key, for gluing")
     layers = [dataclasses.replace(x, part="key-1", letter="C", role="key") for x in LAYERS[:4]]
     aids = Aids((key,), tuple(layers), (KeyUse("top", ("C", "C"), ("leg-1", "leg-1"), (1, 2, 3)),))
-    words = flat(readme(DESIGN, PIECE, (*LAYERS, *layers), (SHEET,), aids).decode())
+    words = flat(readme(DESIGN, PIECE, (*LAYERS, *layers), (SHEET,), guide_words("british"), aids).decode())
     assert "at 1:12: 3 parts, 12 layers, 1 sheet." in words
     assert "C 1 × Key, for gluing, 4 layers" in words
     assert "A top: keys C ×2 in the slots for leg-1; they hold A1, A2, A3" in words
