@@ -8,16 +8,18 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from laminature.drawings.cushion import batting_drawings, cloth_drawing, stitch_charts
+from laminature.drawings.cushion import PAGE, batting_drawings, cloth_drawing, stitch_charts
 from laminature.drawings.dimensions import dimension_drawing
 from laminature.drawings.exploded import exploded, step_drawing
 from laminature.drawings.gantt import gantt
+from laminature.drawings.sharing import HEAD, sharing
 from laminature.drawings.stack_diagram import stack_diagram
 from laminature.drawings.whole import whole
 from laminature.model.drawing import Drawing
 from laminature.model.guide import Guide, GuideStack, GuideStep, Page, Shopping, Size, Tile
 from laminature.model.jig import Corner
 from laminature.model.supply import Supply
+from laminature.model.words import Words
 from laminature.pipeline.build import Build
 from laminature.pipeline.reading import guide_words
 from laminature.planning.words import words
@@ -38,7 +40,8 @@ def guide_of(build: Build) -> Guide:
     design, piece, layers = build.design, build.piece, build.layers
     memory = build.memory
     cushions = build.cushions
-    templates = tuple(build.drawings)
+    true = tuple(_true_size(build))
+    templates = (*build.drawings, *(d for d in true if not _on_paper(d)))
     return Guide(
         title=piece.title or design.title,
         scale=f"1:{float(design.scale):.10g}",
@@ -56,17 +59,7 @@ def guide_of(build: Build) -> Guide:
         steps=tuple(_steps(build)),
         plan=_plan(build),
         cushions=tuple(words for made in cushions for words in cushion_steps(made, build.aids.parts, "")),
-        pages=tuple(
-            _page(d)
-            for d in (
-                *build.helpers,
-                *(
-                    d
-                    for made in cushions
-                    for d in (cloth_drawing(made), *batting_drawings(made), *stitch_charts(made))
-                ),
-            )
-        ),
+        pages=tuple(_pages(true, guide_words(design.language))),
         templates=tuple(_page(d) for d in templates),
         tiles=tuple(_tiles(templates)),
         gauges=any(d.name == "gauges" for d in build.helpers),
@@ -86,6 +79,29 @@ def guide_of(build: Build) -> Guide:
         ),
         photo=design.picture or None,
     )
+
+
+def _true_size(build: Build) -> Iterator[Drawing]:
+    """Gauges, jigs, and what is cut and sewn for cushions."""
+    yield from build.helpers
+    for made in build.cushions:
+        yield from (cloth_drawing(made), *batting_drawings(made), *stitch_charts(made))
+
+
+def _pages(drawings: Sequence[Drawing], known: Words) -> Iterator[Page]:
+    """Small ones share pages, those that are pages by themselves have them."""
+    small = [d for d in drawings if _on_paper(d) and not _is_page(d)]
+    for drawing in (*sharing(small, TILE, known.of("templates")), *filter(_is_page, drawings)):
+        yield _page(drawing)
+
+
+def _is_page(drawing: Drawing) -> bool:
+    return (drawing.width, drawing.height) == PAGE
+
+
+def _on_paper(drawing: Drawing) -> bool:
+    """Whether a drawing is shown whole; what no printer's paper holds is cut up like the sheets."""
+    return _is_page(drawing) or (drawing.width <= TILE[0] and drawing.height <= TILE[1] - HEAD)
 
 
 def _page(drawing: Drawing) -> Page:
