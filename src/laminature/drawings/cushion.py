@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Sequence
 
 from laminature.drawings.grain import grain_arrow
+from laminature.drawings.squares import measuring_squares
 from laminature.drawings.words import BODY, wrapped
 from laminature.geometry.lettering import text_width
 from laminature.geometry.path import Path, Point, circle, polyline
@@ -17,11 +18,10 @@ from laminature.model.words import Words
 AROUND = 5.0
 #: ISO 216 A4, mm: the least page of a template. Larger cloth gets a larger page.
 PAGE = (210.0, 297.0)
-MARGIN = 14.0
+#: Around what is drawn, and below it: paper that is shorter than A4 still holds all of it.
+MARGIN, BOTTOM = 15.0, 25.0
 HEAD = 20.0
 FOOT = 30.0
-#: Measuring squares on every 1:1 page, mm: 25 mm and 1 in.
-SQUARES = ((25.0, "25 mm"), (25.4, "1 in"))
 #: Half the arms of a cross that marks a button, mm.
 ARM = 1.0
 #: A chart is drawn at most this much larger than the cushion.
@@ -60,7 +60,7 @@ def cloth_drawing(made: Upholstery, words: Words) -> Drawing:
     points = cloth.cut.flattened
     (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
     width = max(PAGE[0], x1 - x0 + 2.0 * MARGIN)
-    height = max(PAGE[1], y1 - y0 + HEAD + FOOT + 2.0 * MARGIN)
+    height = max(PAGE[1], y1 - y0 + HEAD + FOOT + MARGIN + BOTTOM)
     shift = (width / 2.0 - (x0 + x1) / 2.0, height - MARGIN - HEAD - y1)
     strokes = [
         Stroke("outline", _moved(cloth.cut, shift), "cloth"),
@@ -87,7 +87,7 @@ def stitch_charts(made: Upholstery, words: Words) -> tuple[Drawing, ...]:
 
 def _chart(made: Upholstery, side: str, words: Words) -> Drawing:
     x0, y0, x1, y1 = made.outline.bounds
-    room = (PAGE[0] - 2.0 * MARGIN, PAGE[1] - HEAD - FOOT - 2.0 * MARGIN)
+    room = (PAGE[0] - 2.0 * MARGIN, PAGE[1] - HEAD - FOOT - MARGIN - BOTTOM)
     factor = min(LARGEST, room[0] / (x1 - x0), room[1] / (y1 - y0))
     flip = -1.0 if side == "back" else 1.0
     matrix = ((factor * flip, 0.0), (0.0, factor))
@@ -138,22 +138,15 @@ def _page(
 ) -> Drawing:
     drawn = list(strokes)
     written = [Text(title, MARGIN, height - MARGIN - 5.0, 5.0), *texts]
-    y = MARGIN + FOOT - 4.0
+    y = BOTTOM + FOOT - 4.0
     room = width - 2.0 * MARGIN - (65.0 if squares else 0.0)
     for line in (part for text in words for part in wrapped(text, room, 4)):
         written.append(Text(line, MARGIN, y, BODY))
         y -= 4.2
     if squares:
-        for n, (side, label) in enumerate(SQUARES):
-            left = width - MARGIN - (n + 1) * 30.0
-            corners = [
-                (left, MARGIN),
-                (left + side, MARGIN),
-                (left + side, MARGIN + side),
-                (left, MARGIN + side),
-            ]
-            drawn.append(Stroke("notes", polyline(corners), f"square-{n + 1}"))
-            written.append(Text(label, left + side / 2.0, MARGIN + side / 2.0 - 1.2, 2.4, "middle"))
+        squared, labels = measuring_squares(width - MARGIN - 30.0, BOTTOM, -30.0)
+        drawn += squared
+        written += labels
     if warp is not None:
         drawn += [
             Stroke("notes", p, f"warp-{n}", open=True) for n, p in enumerate(grain_arrow("y", warp), start=1)

@@ -8,10 +8,11 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from laminature.drawings.cushion import batting_drawings, cloth_drawing, stitch_charts
+from laminature.drawings.cushion import PAGE, batting_drawings, cloth_drawing, stitch_charts
 from laminature.drawings.dimensions import SizeWords, dimension_drawing
 from laminature.drawings.exploded import exploded, step_drawing
 from laminature.drawings.gantt import gantt
+from laminature.drawings.sharing import HEAD, sharing
 from laminature.drawings.stack_diagram import StackWords, stack_diagram
 from laminature.drawings.whole import whole
 from laminature.model.drawing import Drawing
@@ -41,7 +42,8 @@ def guide_of(build: Build) -> Guide:
     memory = build.memory
     cushions = build.cushions
     words = guide_words(design.language)
-    templates = tuple(build.drawings)
+    true = tuple(_true_size(build))
+    templates = (*build.drawings, *(d for d in true if not _on_paper(d)))
     return Guide(
         title=piece.title or design.title,
         scale=f"1:{float(design.scale):.10g}",
@@ -61,21 +63,7 @@ def guide_of(build: Build) -> Guide:
         cushions=tuple(
             told for made in cushions for told in cushion_steps(made, build.aids.parts, "", words)
         ),
-        pages=tuple(
-            _page(d)
-            for d in (
-                *build.helpers,
-                *(
-                    d
-                    for made in cushions
-                    for d in (
-                        cloth_drawing(made, words),
-                        *batting_drawings(made, words),
-                        *stitch_charts(made, words),
-                    )
-                ),
-            )
-        ),
+        pages=tuple(_pages(true, words)),
         templates=tuple(_page(d) for d in templates),
         tiles=tuple(_tiles(templates)),
         gauges=any(d.name == "gauges" for d in build.helpers),
@@ -96,6 +84,30 @@ def guide_of(build: Build) -> Guide:
         ),
         photo=design.picture or None,
     )
+
+
+def _true_size(build: Build) -> Iterator[Drawing]:
+    """Gauges, jigs, and what is cut and sewn for cushions."""
+    words = guide_words(build.design.language)
+    yield from build.helpers
+    for made in build.cushions:
+        yield from (cloth_drawing(made, words), *batting_drawings(made, words), *stitch_charts(made, words))
+
+
+def _pages(drawings: Sequence[Drawing], known: Words) -> Iterator[Page]:
+    """Small ones share pages, those that are pages by themselves have them."""
+    small = [d for d in drawings if _on_paper(d) and not _is_page(d)]
+    for drawing in (*sharing(small, TILE, known.of("templates")), *filter(_is_page, drawings)):
+        yield _page(drawing)
+
+
+def _is_page(drawing: Drawing) -> bool:
+    return (drawing.width, drawing.height) == PAGE
+
+
+def _on_paper(drawing: Drawing) -> bool:
+    """Whether a drawing is shown whole; what no printer's paper holds is cut up like the sheets."""
+    return _is_page(drawing) or (drawing.width <= TILE[0] and drawing.height <= TILE[1] - HEAD)
 
 
 def _page(drawing: Drawing) -> Page:

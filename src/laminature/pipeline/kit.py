@@ -9,6 +9,7 @@ from laminature.drawings.checklist import cutting_list, stack_list
 from laminature.drawings.cushion import batting_drawings, cloth_drawing, stitch_charts
 from laminature.drawings.sheet_map import map_drawing
 from laminature.drawings.sheets import sheet_drawing
+from laminature.drawings.squares import with_squares
 from laminature.model.aid import Aids
 from laminature.model.board import Board
 from laminature.model.cushion import Upholstery
@@ -58,7 +59,7 @@ def kit_files(build: Build) -> dict[str, bytes]:
             library.view(),
             skins,
         )
-        files |= {f"bench/{d.name}.svg": svg(d) for d in build.helpers}
+        files |= {f"bench/{d.name}.svg": svg(with_squares(d)) for d in build.helpers}
         for made, prefix in zip(build.cushions, prefixes, strict=True):
             files |= _cushion_files(made, prefix, build.design.cutting, words)
         build.say(0.93, "setting the guide")

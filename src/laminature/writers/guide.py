@@ -15,8 +15,10 @@ from laminature.errors import WriterError
 from laminature.model.guide import Guide
 from laminature.model.words import Words
 
-#: A part of a template that fits on A4 as well as on 8½ × 11 in paper, printed at 100 %, mm.
-TILE = (180.0, 240.0)
+#: A part of a template, mm. With its title, corners and squares it fits on A4 as well as on 8½ × 11 in
+#: paper, printed at 100 % and wherever a printer puts it, with 6 mm at each edge that printers leave white
+#: (common practice, no source).
+TILE = (180.0, 225.0)
 
 
 def guide_pdf(guide: Guide, template: bytes, words: Words) -> bytes:
