@@ -59,11 +59,26 @@ class Build(pipeline.Build):
         check_places(place, as_zip=as_zip)
         if self.kept is None:
             self.kept = layouts.read_kept(place)
+        files = self.files()
+        report = kit.write_kit(place, files, self.about)
+        if as_zip:
+            archive.write_zip(_zip_beside(place), files, self.about)
+        return report
+
+    def files(self, kinds: Iterable[str] | None = None) -> dict[str, bytes]:
+        """The files of the kit by name, without ``kit.toml``; of some kinds only, or of all.
+
+        Raises BuildError where a finding says "stop".
+        """
         stops = [finding.message for finding in self.findings if finding.grade == "stop"]
         if stops:
             raise BuildError("The kit cannot be built: " + " ".join(stops))
-        files = pipeline.kit_files(self)
-        about = About(
+        return pipeline.kit_files(self, kinds)
+
+    @property
+    def about(self) -> About:
+        """What the kit's ``kit.toml`` tells beside the list of files."""
+        return About(
             self.design.title,
             self.sheets,
             {layer.part: layer.letter for layer in self.cut_layers},
@@ -71,10 +86,6 @@ class Build(pipeline.Build):
             remainders=self.remainders,
             kept=self.layout,
         )
-        report = kit.write_kit(place, files, about)
-        if as_zip:
-            archive.write_zip(_zip_beside(place), files, about)
-        return report
 
 
 def read(path: AnyPath) -> Design:
@@ -108,13 +119,14 @@ def build(
     only: str | None = None,
     memory: Memory | None = None,
     kept: Kept | None = None,
+    another: int = 0,
 ) -> Build:
     """A build of ``design``; nothing is computed yet. ``progress`` hears the share done and of what.
 
     ``seconds`` may be spent on better sheets. The offcuts in ``ledger`` are filled first, unless ``fill`` is
     off; names of new ones count on from there. The ledger's file stays as it is. ``only`` names layers to
     be cut once more, like ``"B3 C"``. ``memory`` is what an earlier build filled, ``kept`` are sheets that
-    an earlier search found.
+    an earlier search found; a search with ``another`` number makes other random choices.
     """
     mine = ledger or Ledger()
     rates, prices = rates_file(), prices_file()
@@ -124,6 +136,7 @@ def build(
         memory,
         seconds=seconds,
         kept=kept,
+        another=another,
         offcuts=mine.offcuts if fill else (),
         keep=mine.keep,
         first_offcut=mine.next,

@@ -7,7 +7,7 @@ somebody has asked for it. Nothing is read from or written to a disk here.
 from laminature.forms.registry import FORMS
 from laminature.pipeline.build import Build, Progress
 from laminature.pipeline.guide import piece_picture
-from laminature.pipeline.kit import coupon_files, kit_files
+from laminature.pipeline.kit import KINDS, coupon_files, guide_pictures, kit_files
 from laminature.pipeline.reading import (
     changed,
     check_text,
@@ -23,11 +23,13 @@ from laminature.pipeline.strays import looked_up, stray_lines, stray_picture
 
 __all__ = [
     "FORMS",
+    "KINDS",
     "Build",
     "Progress",
     "changed",
     "check_text",
     "coupon_files",
+    "guide_pictures",
     "kit_files",
     "known_boards",
     "known_fits",

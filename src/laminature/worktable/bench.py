@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import pathlib
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from typing import Any
@@ -56,6 +57,12 @@ class Bench:
         self.start()
         if self._side is not None:
             self._side.say("job", job)
+
+    def ask_pictures(self, texts: Mapping[str, bytes]) -> None:
+        """Have designs drawn for the start page, by any name, whenever there is nothing else to do."""
+        self.start()
+        if self._side is not None:
+            self._side.say("pictures", dict(texts))
 
     def close(self) -> None:
         """End the process."""
@@ -106,7 +113,8 @@ def bench(pipe: Connection) -> None:
     known: dict[str, _Known] = {}
     while True:
         said = inbox.next()
-        if said[0] != "job":
+        if said[0] == "pictures":
+            _draw_one(said[1], inbox)
             continue
         job: Job = said[1]
         if inbox.any(lambda other, job=job: _same_work(other, job)):  # type: ignore[misc]
@@ -114,6 +122,21 @@ def bench(pipe: Connection) -> None:
         inbox.say("begun", job)
         _work_off(job, inbox, known)
         inbox.say("idle", job.work, job.revision)
+
+
+def _draw_one(texts: dict[str, bytes], inbox: Inbox) -> None:
+    """Draw one of the designs, and put the others off until all else is done that waits by now."""
+    from laminature import front
+    from laminature.worktable import answering
+
+    name, text = next(iter(texts.items()))
+    rest = {other: texts[other] for other in texts if other != name}
+    picture = b""
+    with suppress(LaminatureError):
+        picture = answering.picture(front.build(front.read_text(text, name, pathlib.Path())))
+    inbox.say("drawn", name, picture, len(rest))
+    if rest:
+        inbox.put_off(("pictures", rest))
 
 
 def _same_work(said: Said, job: Job) -> bool:
@@ -157,7 +180,7 @@ def _work_off(job: Job, inbox: Inbox, known: dict[str, _Known]) -> None:
         inbox.say("result", job.work, job.revision, kind, pack(whole, blobs))
     if job.picture:
         try:
-            inbox.say("picture", job.work, answering.picture(mine.build))
+            inbox.say("picture", job.work, job.text, answering.picture(mine.build))
         except (Cancelled, LaminatureError):
             return
 

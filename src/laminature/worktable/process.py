@@ -103,6 +103,11 @@ class Inbox:
                 self._change.wait()
             return self._waiting.popleft()
 
+    def put_off(self, said: Said) -> None:
+        """Hear this once more, after all that waits."""
+        with self._change:
+            self._waiting.append(said)
+
     def any(self, is_so: Callable[[Said], bool]) -> bool:
         """Whether something like this waits."""
         with self._change:

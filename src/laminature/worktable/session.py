@@ -6,6 +6,7 @@ import asyncio
 from collections.abc import Awaitable, Callable, Mapping
 from typing import Any
 
+import numpy as np
 from starlette.websockets import WebSocket, WebSocketDisconnect
 
 from laminature import front
@@ -13,6 +14,7 @@ from laminature.errors import LaminatureError
 from laminature.store.manifest import installed_versions
 from laminature.worktable import protocol, safety
 from laminature.worktable.drawer import Drawn
+from laminature.worktable.maker import slug_of
 from laminature.worktable.protocol import Blob
 from laminature.worktable.table import Table
 from laminature.worktable.work import GoTo, SetValues, Show, Work, trouble
@@ -167,6 +169,13 @@ class Session:
             protocol.Copies: self._copies,
             protocol.Back: self._back,
             protocol.Hello: self._again,
+            protocol.Resolve: self._resolve,
+            protocol.Improve: self._improve,
+            protocol.UseSheets: self._use_sheets,
+            protocol.Make: self._make,
+            protocol.StopMaking: self._stop_making,
+            protocol.GuidePage: self._guide_page,
+            protocol.Download: self._download,
         }
         await doing[type(message)](message)
 
@@ -174,24 +183,25 @@ class Session:
         self.send(self._welcome(), mark=message.id)
 
     async def _start(self, message: protocol.Start) -> None:
+        self.table.looking.add(self)
         self.send(await self.table.start_page(), mark=message.id)
 
     async def _begin(self, message: protocol.Begin) -> None:
         form = front.form(message.form)
-        await self._take(await self.table.begin(front.starter(form.name).encode(), form.title), message.id)
+        self.take(await self.table.begin(front.starter(form.name).encode(), form.title), message.id)
 
     async def _example(self, message: protocol.Example) -> None:
         example = front.example(message.name)
-        await self._take(await self.table.begin(example.text, example.title), message.id)
+        self.take(await self.table.begin(example.text, example.title), message.id)
 
     async def _drop(self, message: protocol.Drop) -> None:
         text = message.text.encode("utf-8", "replace")
         front.check_text(text, message.name)
         stem = message.name.rsplit(".", 1)[0]
-        await self._take(await self.table.begin(text, stem), message.id)
+        self.take(await self.table.begin(text, stem), message.id)
 
     async def _open(self, message: protocol.Open) -> None:
-        await self._take(await self.table.open(message.work), message.id)
+        self.take(await self.table.open(message.work), message.id)
 
     async def _forget(self, message: protocol.Forget) -> None:
         await self.table.forget(message.work)
@@ -200,12 +210,14 @@ class Session:
     async def _note_meshes(self, message: protocol.Have) -> None:
         self._have = dict.fromkeys(message.meshes, self._scenes)
 
-    async def _take(self, work: Work, mark: int | None) -> None:
+    def take(self, work: Work, mark: int | None) -> None:
         """Show a work on this page from now on."""
         if self.work is not None:
-            self.table.leave(self)
             # The page begins anew with what it keeps.
             self._have = {}
+        if self.work is not work:
+            self.table.leave(self)
+        self.table.looking.discard(self)
         self.work = work
         if self not in work.pages:
             work.pages.append(self)
@@ -259,6 +271,46 @@ class Session:
     async def _want(self, message: protocol.Want) -> None:
         work = self._here()
         self.table.want(self, work, message.what)
+
+    async def _resolve(self, message: protocol.Resolve) -> None:
+        await self.table.resolve(self._here(), message.take, self, message.id)
+
+    async def _improve(self, message: protocol.Improve) -> None:
+        work = self._here()
+        await work.at_rest()
+        self.table.improve(work, message.seconds)
+
+    async def _use_sheets(self, _: protocol.UseSheets) -> None:
+        self.table.use_sheets(self._here())
+
+    async def _make(self, message: protocol.Make) -> None:
+        work = self._here()
+        await work.at_rest()
+        self.table.make(work, message.files, ledger=message.ledger)
+
+    async def _stop_making(self, _: protocol.StopMaking) -> None:
+        self.table.stop_making(self._here())
+
+    async def _guide_page(self, message: protocol.GuidePage) -> None:
+        pages = self._here().made_kit().pages
+        if message.page > len(pages):
+            raise LaminatureError(f"The guide has {len(pages)} pages.")
+        data = np.frombuffer(pages[message.page - 1], np.uint8)
+        self.send({"kind": "guide_page", "page": message.page}, {"data": data}, message.id)
+
+    async def _download(self, message: protocol.Download) -> None:
+        work = self._here()
+        slug = slug_of(work.title)
+        if message.what == "design":
+            await work.at_rest()
+            name, data = f"{slug}.toml", work.text
+        elif message.what == "zip":
+            name, data = f"{slug}.zip", work.made_kit().zip
+        else:
+            name, data = f"{slug}-guide.pdf", work.made_kit().guide
+            if not data:
+                raise LaminatureError("The kit was made without its guide. Choose it and make the kit again.")
+        self.send({"kind": "file", "name": name}, {"data": np.frombuffer(data, np.uint8)}, message.id)
 
 
 def _mark_of(said: str | bytes) -> int | None:

@@ -13,9 +13,11 @@ from contextlib import suppress
 from dataclasses import dataclass, field
 from typing import Any, Protocol
 
+from laminature.errors import BuildError
 from laminature.model.sheet import Kept
 from laminature.worktable.drawer import Drawer, Drawn, Path, Problem, Refusal
 from laminature.worktable.history import History
+from laminature.worktable.maker import Made
 from laminature.worktable.saver import Saver
 
 #: What was typed and refused: no more entries than this are kept.
@@ -36,6 +38,9 @@ class Page(Protocol):
         self, header: Mapping[str, Any], blobs: Mapping[str, Any] | None = None, mark: int | None = None
     ) -> None:
         """Send a message; ``mark`` is the id of the one that it answers."""
+
+    def take(self, work: Work, mark: int | None) -> None:
+        """Show this work from now on."""
 
     def forward(self, message: bytes) -> None:
         """Send a message that is packed already."""
@@ -112,6 +117,8 @@ class Work:
         self.pages: list[Page] = []
         self.results: dict[str, bytes] = {}
         self.kept: Kept | None = None
+        self.made: Made | None = None
+        self.improving: dict[str, Any] = {"kind": "improving"}
         self._settled = settled
         self._quiet: asyncio.TimerHandle | None = None
         self._before: tuple[str, bytes] | None = None
@@ -317,6 +324,8 @@ class Work:
             self._say_refused(page, 0, mark)
         for message in self.results.values():
             page.forward(message)
+        if self.made is not None and self.made.revision == self.revision:
+            page.send(self.made_told())
 
     def state(self) -> dict[str, Any]:
         """How things stand, as the page gets it."""
@@ -331,6 +340,23 @@ class Work:
             "redo": self.history.redo_label,
             "saved": self.saver.saved,
             "pending": self.pending_told(),
+        }
+
+    def made_kit(self) -> Made:
+        """The kit that was made last. Raises BuildError where none was."""
+        if self.made is None:
+            raise BuildError("No kit has been made yet.")
+        return self.made
+
+    def made_told(self) -> dict[str, Any]:
+        """The kit that was made, as the page hears of it."""
+        made = self.made_kit()
+        return {
+            "kind": "made",
+            "revision": made.revision,
+            "report": list(made.report),
+            "pages": len(made.pages),
+            "zip": len(made.zip),
         }
 
     def pending_told(self) -> list[dict[str, Any]]:
