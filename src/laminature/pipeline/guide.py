@@ -78,6 +78,11 @@ def guide_of(build: Build) -> Guide:
     )
 
 
+def piece_picture(build: Build) -> bytes:
+    """The whole piece as a line drawing, as SVG."""
+    return svg(whole(build.piece, build.layers, cushions=build.cushions, memory=build.memory))
+
+
 def _page(drawing: Drawing) -> Page:
     return Page(drawing.title or drawing.name, svg(drawing), drawing.width, drawing.height)
 

@@ -9,11 +9,14 @@ from collections.abc import Mapping
 from laminature.data import library
 from laminature.design import boards as design_boards
 from laminature.design import reading
+from laminature.design.decoding import decode
 from laminature.design.fits import read_fits
 from laminature.design.jsonschema import json_schema
+from laminature.design.lines import KeyPath
 from laminature.design.prices import read_prices
 from laminature.design.rates import read_rates
 from laminature.design.starter import new_design
+from laminature.design.writing import TomlValue, with_values
 from laminature.forms.registry import FORMS
 from laminature.model.board import Board
 from laminature.model.design import Design
@@ -35,6 +38,24 @@ def read_design(data: bytes, file: str, folder: pathlib.Path, boards: Mapping[st
     """Read a design from its bytes; ``folder`` is where pictures that it names have to lie."""
     fits = read_fits(library.fits(), "fits.toml")
     return reading.parse(data, file, boards, _parameters(), folder, fits=fits)
+
+
+def check_text(data: bytes, file: str) -> None:
+    """Raise DesignError where these bytes are no text in TOML, or more than is read."""
+    decode(data, file)
+
+
+def known_fits() -> tuple[str, ...]:
+    """The names of the package's fits."""
+    return tuple(read_fits(library.fits(), "fits.toml"))
+
+
+def changed(source: bytes, changes: Mapping[KeyPath, TomlValue | None], file: str = "design") -> bytes:
+    """A design file with these values set and all else as it was.
+
+    Raises DesignError, KeyError: see :func:`~laminature.design.writing.with_values`.
+    """
+    return with_values(source, changes, file)
 
 
 def starter(form: Form) -> str:

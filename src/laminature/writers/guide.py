@@ -11,12 +11,15 @@ import json
 import pathlib
 import tempfile
 from collections.abc import Mapping
+from typing import Literal
 
 from laminature.errors import WriterError
 from laminature.model.guide import Guide
 
 #: A part of a template that fits on A4 as well as on 8½ × 11 in paper, printed at 100 %, mm.
 TILE = (180.0, 240.0)
+#: Dots per inch of pages for a screen.
+SCREEN = 110.0
 
 
 def guide_pdf(guide: Guide, template: bytes, words: Mapping[str, str]) -> bytes:
@@ -24,6 +27,18 @@ def guide_pdf(guide: Guide, template: bytes, words: Mapping[str, str]) -> bytes:
 
     The same guide gives the same bytes. Raises WriterError where a picture cannot be understood.
     """
+    return b"".join(_set(guide, template, words, "pdf"))
+
+
+def guide_pages(guide: Guide, template: bytes, words: Mapping[str, str]) -> tuple[bytes, ...]:
+    """The guide's pages as PNG for a screen. Raises WriterError where a picture cannot be understood."""
+    return _set(guide, template, words, "png")
+
+
+def _set(
+    guide: Guide, template: bytes, words: Mapping[str, str], kind: Literal["pdf", "png"]
+) -> tuple[bytes, ...]:
+    """One whole of bytes as PDF, one for each page as PNG."""
     import typst
 
     inputs = {"data": json.dumps(_plain(guide, words), ensure_ascii=False)}
@@ -37,12 +52,14 @@ def guide_pdf(guide: Guide, template: bytes, words: Mapping[str, str]) -> bytes:
                 root=root,  # type: ignore[type-var]
                 sys_inputs=inputs,
                 ignore_system_fonts=True,
+                format=kind,
+                ppi=SCREEN if kind == "png" else None,
             )
         except (typst.TypstError, RuntimeError) as error:
             raise WriterError(
                 f"The guide cannot be set: {_first_line(str(error))} Leave out the photo, or take another."
             ) from error
-    return bytes(made)
+    return tuple(bytes(page) for page in made) if isinstance(made, list) else (bytes(made),)
 
 
 def _plain(guide: Guide, words: Mapping[str, str]) -> dict[str, object]:
