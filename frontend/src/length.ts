@@ -29,3 +29,8 @@ export function moment(iso: string | null | undefined, now = new Date()): string
 export function bytes(count: number): string {
   return count < 1e6 ? `${Math.max(1, Math.round(count / 1e3))} kB` : `${(count / 1e6).toFixed(1)} MB`;
 }
+
+/** A scale as people say it: 1:12 from 12. */
+export function scale(value: number): string {
+  return `1:${Number(value.toFixed(3))}`;
+}

@@ -12,10 +12,12 @@ import type {
   Grade,
   Message,
   Path,
+  Pending,
   Problem,
   Scene,
   StartPage,
   State,
+  Value,
 } from "./wire";
 import { LINES, type LineName } from "./words";
 
@@ -54,6 +56,7 @@ export class Table {
   problems = $state.raw<Problem[]>([]);
   results = $state.raw<Partial<Record<ResultKind, Message>>>({});
   busy = $state.raw<Busy | null>(null);
+  making = $state.raw<Busy | null>(null);
   improving = $state.raw<Message | null>(null);
   made = $state.raw<Message | null>(null);
   copies = $state.raw<Copy[] | null>(null);
@@ -62,6 +65,9 @@ export class Table {
   drafts = $state<Record<string, string>>({});
   open = $state<LineName>("piece");
   waiting = $state(false);
+  /** Another program has changed the file: the maker says which of the two goes on. */
+  outside = $state.raw<Trouble | null>(null);
+  kinds = $state.raw<string[]>([]);
   /** A finding that was clicked: the view and the sheets go there. */
   sought = $state.raw<Finding | null>(null);
 
@@ -72,6 +78,8 @@ export class Table {
   private lastBlobs: Blobs = new Map();
   private meshes = new Map<string, Blobs>();
   private wasHere = false;
+  /** Values that were taken, whose fields the next state will show. */
+  private taken = new Set<string>();
 
   constructor(address: string, token: string) {
     this.socket = new Socket(address, token, {
@@ -154,7 +162,6 @@ export class Table {
 
   forget(work: string): void {
     this.send({ kind: "forget", work });
-    this.send({ kind: "start" });
   }
 
   putAway(): void {
@@ -178,8 +185,21 @@ export class Table {
     return this.send({ kind: "rewrite", text, seq: 0 }, then);
   }
 
+  resolve(take: "file" | "own"): void {
+    this.outside = null;
+    this.send({ kind: "resolve", take });
+  }
+
   say(message: string, remedy = ""): void {
     this.troubles.push({ message, remedy });
+  }
+
+  /** Problems that no field on the ticket can show. */
+  get strays(): Problem[] {
+    const fields = new Set(
+      (this.work?.groups ?? []).flatMap((group) => group.fields.map((field) => keyOf(field.path))),
+    );
+    return this.problems.filter((problem) => !fields.has(keyOf(problem.path)));
   }
 
   read(index: number): void {
@@ -217,7 +237,7 @@ export class Table {
     if (message.id !== undefined) this.answers.delete(message.id);
     switch (message.kind) {
       case "welcome":
-        this.welcomed();
+        this.welcomed(message);
         break;
       case "start":
         this.start = message as unknown as StartPage;
@@ -238,6 +258,12 @@ export class Table {
       case "findings":
         if (this.current(message)) this.findings = message.findings as Finding[];
         break;
+      case "saved":
+        if (this.work) this.work = { ...this.work, saved: String(message.saved) };
+        break;
+      case "changed_outside":
+        this.outside = { message: String(message.message), remedy: String(message.remedy ?? "") };
+        break;
       case "busy":
         this.busy = message.what ? (message as unknown as Busy) : null;
         break;
@@ -245,14 +271,11 @@ export class Table {
         this.improving = message;
         break;
       case "making":
-        this.busy = {
-          what: "making",
-          share: message.share as number | null,
-          words: String(message.words ?? ""),
-        };
+        this.making = message.share === null ? null : (message as unknown as Busy);
         break;
       case "made":
         this.made = message;
+        this.making = null;
         break;
       case "copies":
         this.copies = message.copies as Copy[];
@@ -275,16 +298,16 @@ export class Table {
     return message.revision === undefined || !this.work || Number(message.revision) >= this.work.revision;
   }
 
-  private welcomed(): void {
+  private welcomed(message: Message): void {
     this.connection = "here";
-    this.send({ kind: "start" });
+    this.kinds = (message.kinds as string[] | undefined) ?? [];
     const place = this.work ? { work: this.work.work, line: this.open } : kept.place();
     if (place) {
       this.send({ kind: "have", meshes: [...this.meshes.keys()] });
       if (LINES.includes(place.line as LineName)) this.open = place.line as LineName;
       this.send({ kind: "work", work: place.work });
     } else {
-      this.phase = "start";
+      this.send({ kind: "start" });
     }
     this.wasHere = true;
   }
@@ -309,7 +332,20 @@ export class Table {
     const former = this.work;
     this.work = state;
     if (former?.work === state.work && former.revision !== state.revision) this.made = null;
+    for (const key of this.taken) if (!this.setter.newer(key)) Reflect.deleteProperty(this.drafts, key);
+    this.taken.clear();
+    this.keepDrafts();
+    this.takePending(state.pending);
     if (this.phase === "connecting") this.phase = "work";
+  }
+
+  /** What was typed and refused, here or in another window, as the server has kept it. */
+  private takePending(pending: Pending[]): void {
+    for (const { path, value, message, remedy } of pending) {
+      const key = keyOf(path);
+      if (path.length && !(key in this.drafts) && value !== null) this.drafts[key] = written(value);
+      if (!this.problem(path)) this.problems = [...this.problems, { path, message, remedy }];
+    }
   }
 
   private drew(scene: Scene, blobs: Blobs): void {
@@ -330,10 +366,9 @@ export class Table {
     const keys = this.setter.answered(scene.seq);
     for (const key of keys) {
       if (this.setter.newer(key)) continue;
-      if (key in this.drafts) Reflect.deleteProperty(this.drafts, key);
+      this.taken.add(key);
       this.problems = this.problems.filter((problem) => keyOf(problem.path) !== key);
     }
-    if (keys.length) this.keepDrafts();
     this.waiting = !this.setter.idle;
   }
 
@@ -351,7 +386,7 @@ export class Table {
   private troubled(message: Message): void {
     if (this.phase === "connecting") {
       kept.keepPlace(null);
-      this.phase = "start";
+      this.send({ kind: "start" });
     }
     this.say(String(message.message ?? ""), String(message.remedy ?? ""));
   }
@@ -374,7 +409,10 @@ export class Table {
     this.problems = [];
     this.results = {};
     this.improving = null;
+    this.making = null;
     this.made = null;
+    this.outside = null;
+    this.taken.clear();
     this.copies = null;
     this.text = null;
     this.drafts = {};
@@ -400,4 +438,9 @@ export function findingLine(finding: Finding): LineName {
   if (finding.place === "sheet") return "sheets";
   if (finding.place === "cushion" || finding.place === "evenings") return finding.place;
   return "piece";
+}
+
+/** A value as it stands in a field. */
+function written(value: Value): string {
+  return Array.isArray(value) ? value.map(written).join(", ") : String(value);
 }

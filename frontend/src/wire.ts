@@ -128,16 +128,23 @@ export interface State {
   work: string;
   revision: number;
   title: string;
-  scale: string | number;
+  scale: number | null;
   groups: Group[];
   undo: string | null;
   redo: string | null;
   saved: string | null;
-  pending: unknown;
+  pending: Pending[];
+}
+
+export interface Pending {
+  path: Path;
+  value: Value;
+  message: string;
+  remedy: string;
 }
 
 export interface Busy {
-  what: string | null;
+  what?: string | null;
   share: number | null;
   words: string;
 }
