@@ -5,7 +5,7 @@ export type Grade = "stop" | "care" | "note";
 export type Value = string | number | boolean | null | Value[];
 
 export interface Choice {
-  value: string;
+  value: Value;
   title: string;
 }
 
@@ -24,7 +24,7 @@ export interface Field {
   high: number | null;
   step: number | null;
   default: Value;
-  choices: (Choice | string)[] | null;
+  choices: (Choice | string | number | boolean)[] | null;
   problem: string | null;
 }
 

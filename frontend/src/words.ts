@@ -178,3 +178,103 @@ export const light = {
 };
 
 export const trouble = { close: "Read" };
+
+export const waiting = { finding: "Being worked out…" };
+
+export const sheets = {
+  drawing: (count: number) =>
+    `${count === 1 ? "One sheet" : `${count} sheets`}: drag or use the arrow keys to move, plus and minus to come nearer, 0 for all`,
+  role: "sheets on the table",
+  grain: "The board is stiff along this arrow",
+  worthKeeping: (count: number) =>
+    `${count === 1 ? "One offcut is" : `${count} offcuts are`} worth keeping (hatched).`,
+  all: "All sheets",
+  route: (count: number) => `Order of ${count} cuts`,
+  offcuts: "Offcuts",
+  improve: "Seek better sheets for a minute",
+  seeking: "Better sheets are sought",
+  round: (round: number, first: number, now: number) =>
+    round === 0
+      ? "Seeking…"
+      : `Round ${round}: ${now < first ? `${(100 * (1 - now / first)).toFixed(1)} % better so far` : "nothing better yet"}`,
+  use: "Use these sheets",
+};
+
+export const cushion = {
+  none: "This piece has no cushion.",
+  show: "What is shown of the cushion",
+  view: { plan: "Buttons", batting: "Batting", cloth: "Cloth", sewing: "Sewing" },
+  drawing: {
+    plan: "The buttons from above: each can be moved with the arrow keys",
+    batting: "The layers of batting",
+    cloth: "The cloth as it is marked and cut",
+    sewing: "The order in which buttons are sewn on",
+  },
+  button: (number: number, x: number, y: number) =>
+    `Button ${number}, ${Math.abs(x).toFixed(1)} mm ${x < 0 ? "left" : "right"} of and ${Math.abs(y).toFixed(1)} mm ${y < 0 ? "behind" : "before"} the middle`,
+  moving: "moving a button",
+  drag: "Drag a button, or choose it and use the arrow keys; then every place is yours.",
+  sewn: (done: number, all: number) => `${done} of ${all} buttons`,
+  play: "Play",
+  pause: "Pause",
+  back: "One back",
+  on: "One on",
+};
+
+function minutes(count: number): string {
+  const hours = Math.floor(count / 60);
+  const rest = Math.round(count % 60);
+  if (!hours) return `${rest} min`;
+  return rest ? `${hours} h ${rest} min` : `${hours} h`;
+}
+
+export const evenings = {
+  title: (count: number) => (count === 1 ? "One evening" : `${count} evenings`),
+  chart: "Chart of the work by evening; the list below says the same in words",
+  list: "The work, evening by evening",
+  hands: (count: number) => `${minutes(count)} at the table`,
+  task: (hands: number, wait: number) =>
+    `${minutes(hands)}${wait ? `, then ${minutes(wait)} by itself` : ""}`,
+  supplies: "What to have in the house",
+  thing: "Thing",
+  amount: "Needed",
+  buy: "To buy",
+  why: "Why so much",
+};
+
+export const KINDS = ["svg", "dxf", "pdf", "machine", "bench", "lists", "model", "cushion", "guide"];
+
+export const kit = {
+  title: "The kit",
+  files: "What goes into it",
+  kind: {
+    svg: { title: "Sheets as SVG", about: "for machines that read drawings" },
+    dxf: { title: "Sheets as DXF", about: "one layer for each operation" },
+    pdf: { title: "Sheets as PDF", about: "to print at true size and cut by hand" },
+    machine: { title: "Machine files", about: "plotter and G-code: read the cautions first" },
+    bench: { title: "Aids at the bench", about: "jigs, stencils and spacers" },
+    lists: { title: "Lists", about: "parts and supplies, for a spreadsheet" },
+    model: { title: "Model in space", about: "and a page to turn it about" },
+    cushion: { title: "Cushion", about: "batting, cloth and panels" },
+    guide: { title: "The guide", about: "step by step, with pictures" },
+  } as Record<string, { title: string; about: string }>,
+  ledger: "Use my offcuts",
+  ledgerAbout: "those that were entered with “laminature cut”",
+  stops: (count: number) =>
+    `${count === 1 ? "One thing" : `${count} things`} must be put right before a kit can be made: see “stop” on the ticket.`,
+  make: "Make the kit",
+  again: "Make it again",
+  making: "The kit is being made",
+  stop: "Leave off",
+  made: "The kit is made",
+  zip: (size: string) => `Take the kit (zip, ${size})`,
+  guide: "Take the guide",
+  design: "Take the design file",
+  file: "laminature-file",
+  leafing: "The guide, page by page",
+  page: (at: number, all: number) => `Page ${at} of ${all}`,
+  former: "Page before",
+  next: "Next page",
+  caution:
+    "Blades, lasers, hot glue and solvents can hurt. What the data sheet of your product and the rules of your place say comes first; where in doubt, ask somebody who is trained for it.",
+};
