@@ -245,7 +245,6 @@ export const evenings = {
 export const KINDS = ["svg", "dxf", "pdf", "machine", "bench", "lists", "model", "cushion", "guide"];
 
 export const kit = {
-  title: "The kit",
   files: "What goes into it",
   kind: {
     svg: { title: "Sheets as SVG", about: "for machines that read drawings" },
