@@ -199,7 +199,11 @@ export class Table {
     const fields = new Set(
       (this.work?.groups ?? []).flatMap((group) => group.fields.map((field) => keyOf(field.path))),
     );
-    return this.problems.filter((problem) => !fields.has(keyOf(problem.path)));
+    return this.problems.filter(
+      (problem, index, all) =>
+        !fields.has(keyOf(problem.path)) &&
+        all.findIndex((other) => other.message === problem.message) === index,
+    );
   }
 
   read(index: number): void {
@@ -335,6 +339,8 @@ export class Table {
     for (const key of this.taken) if (!this.setter.newer(key)) Reflect.deleteProperty(this.drafts, key);
     this.taken.clear();
     this.keepDrafts();
+    const waiting = state.pending.map((entry) => entry.path);
+    this.problems = this.problems.filter((problem) => waiting.some((path) => within(problem.path, path)));
     this.takePending(state.pending);
     if (this.phase === "connecting") this.phase = "work";
   }
@@ -443,4 +449,9 @@ export function findingLine(finding: Finding): LineName {
 /** A value as it stands in a field. */
 function written(value: Value): string {
   return Array.isArray(value) ? value.map(written).join(", ") : String(value);
+}
+
+/** Whether a path is another or lies within it. */
+function within(path: Path, other: Path): boolean {
+  return other.every((step, index) => step === path[index]);
 }
