@@ -13,6 +13,7 @@ from collections.abc import Callable
 from contextlib import suppress
 
 import uvicorn
+from starlette.types import ASGIApp
 
 from laminature.errors import StoreError
 from laminature.store.works import Works
@@ -50,23 +51,27 @@ def serve(
             return Table(works, file)
 
         app = create_app(make_table, read_bundle(), token, chosen)
-        config = uvicorn.Config(
-            app,
-            log_level="warning",
-            access_log=False,
-            server_header=False,
-            ws="websockets-sansio",
-            ws_max_size=protocol.MOST_BYTES,
-            ws_per_message_deflate=False,
-            timeout_graceful_shutdown=2,
-        )
         say(f"The work table is open at {address}")
         say("Ctrl-C ends it; your work is saved by itself.")
         if browser:
             threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
         with suppress(KeyboardInterrupt):
-            asyncio.run(uvicorn.Server(config).serve(sockets=[listening]))
+            asyncio.run(uvicorn.Server(uvicorn_config(app)).serve(sockets=[listening]))
     say("The work table is closed.")
+
+
+def uvicorn_config(app: ASGIApp) -> uvicorn.Config:
+    """How the server runs: bounded messages, no compression (there is no network), nothing logged."""
+    return uvicorn.Config(
+        app,
+        log_level="error",
+        access_log=False,
+        server_header=False,
+        ws="websockets-sansio",
+        ws_max_size=protocol.MOST_BYTES,
+        ws_per_message_deflate=False,
+        timeout_graceful_shutdown=2,
+    )
 
 
 def what_lacks() -> str:

@@ -390,4 +390,5 @@ def trouble(error: Exception | str, remedy: str = "") -> dict[str, Any]:
     from laminature.worktable.drawer import problems_of
 
     first = problems_of(error)[0]
-    return {"kind": "trouble", "message": first.message, "remedy": remedy or first.remedy}
+    where = f"Line {first.line}: " if first.line else ""
+    return {"kind": "trouble", "message": where + first.message, "remedy": remedy or first.remedy}
