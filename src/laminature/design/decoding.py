@@ -34,7 +34,9 @@ class Decoded:
 
 @lru_cache(maxsize=2)
 def decode(data: bytes, file: str) -> Decoded:
-    """Read TOML; what was read last is kept, and never changed. Raises DesignError, with its line, for the first thing that is none.
+    """Read TOML. Raises DesignError, with its line, for the first thing that is none.
+
+    What was read last is kept: nobody changes it.
 
     A byte order mark is passed over. Too many bytes, too many values and too deep
     nesting are refused before the text is read.

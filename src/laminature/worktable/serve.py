@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import gc
 import os
 import pathlib
 import socket
@@ -51,6 +52,7 @@ def serve(
             return Table(works, file)
 
         app = create_app(make_table, read_bundle(), token, chosen)
+        _tidy_seldom()
         say(f"The work table is open at {address}")
         say("Ctrl-C ends it; your work is saved by itself.")
         if browser:
@@ -72,6 +74,17 @@ def uvicorn_config(app: ASGIApp) -> uvicorn.Config:
         ws_per_message_deflate=False,
         timeout_graceful_shutdown=2,
     )
+
+
+def _tidy_seldom() -> None:
+    """Look for circles in memory seldom: the table does so whenever hands rest, see ``Table``.
+
+    Nearly all that a change makes is freed without it, and a search through all the results of a large design
+    takes as long as drawing a change to it.
+    """
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(20_000, 50, 5_000)
 
 
 def what_lacks() -> str:
