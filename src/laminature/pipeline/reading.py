@@ -5,6 +5,7 @@ from __future__ import annotations
 import pathlib
 import tomllib
 from collections.abc import Mapping
+from functools import cache
 
 from laminature.data import library
 from laminature.design import boards as design_boards
@@ -20,6 +21,7 @@ from laminature.design.writing import TomlValue, with_values
 from laminature.forms.registry import FORMS
 from laminature.model.board import Board
 from laminature.model.design import Design
+from laminature.model.fit import Fit
 from laminature.model.form import Form, Parameter
 from laminature.model.guide import Language
 from laminature.model.price import UNKNOWN, Prices
@@ -36,8 +38,7 @@ def known_boards(own: bytes | None, own_file: str) -> Mapping[str, Board]:
 
 def read_design(data: bytes, file: str, folder: pathlib.Path, boards: Mapping[str, Board]) -> Design:
     """Read a design from its bytes; ``folder`` is where pictures that it names have to lie."""
-    fits = read_fits(library.fits(), "fits.toml")
-    return reading.parse(data, file, boards, _parameters(), folder, fits=fits)
+    return reading.parse(data, file, boards, _parameters(), folder, fits=_fits())
 
 
 def check_text(data: bytes, file: str) -> None:
@@ -47,7 +48,7 @@ def check_text(data: bytes, file: str) -> None:
 
 def known_fits() -> tuple[str, ...]:
     """The names of the package's fits."""
-    return tuple(read_fits(library.fits(), "fits.toml"))
+    return tuple(_fits())
 
 
 def changed(source: bytes, changes: Mapping[KeyPath, TomlValue | None], file: str = "design") -> bytes:
@@ -63,6 +64,7 @@ def starter(form: Form) -> str:
     return new_design(form.name, form.parameters, form.title)
 
 
+@cache
 def usual_rates() -> Rates:
     """The package's rates of work and use."""
     return read_rates(library.rates(), "rates.toml")
@@ -90,5 +92,11 @@ def schema() -> dict[str, object]:
     return json_schema(_parameters())
 
 
+@cache
+def _fits() -> Mapping[str, Fit]:
+    return read_fits(library.fits(), "fits.toml")
+
+
+@cache
 def _parameters() -> dict[str, tuple[Parameter, ...]]:
     return {name: form.parameters for name, form in FORMS.items()}

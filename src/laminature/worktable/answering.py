@@ -103,6 +103,8 @@ def fields(design: Design, source: bytes, form: Form | None) -> list[dict[str, A
 
 def result(kind: str, build: Build) -> Answer:
     """What the bench finds out, by its kind."""
+    if kind == "sheets":
+        return {"sheets": [sheet.name for sheet in build.sheets]}, {}
     if kind != "findings":
         return {}, {}
     found = [

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import gc
 import os
 import pathlib
 import socket
@@ -13,6 +14,7 @@ from collections.abc import Callable
 from contextlib import suppress
 
 import uvicorn
+from starlette.types import ASGIApp
 
 from laminature.errors import StoreError
 from laminature.store.works import Works
@@ -50,23 +52,39 @@ def serve(
             return Table(works, file)
 
         app = create_app(make_table, read_bundle(), token, chosen)
-        config = uvicorn.Config(
-            app,
-            log_level="warning",
-            access_log=False,
-            server_header=False,
-            ws="websockets-sansio",
-            ws_max_size=protocol.MOST_BYTES,
-            ws_per_message_deflate=False,
-            timeout_graceful_shutdown=2,
-        )
+        _tidy_seldom()
         say(f"The work table is open at {address}")
         say("Ctrl-C ends it; your work is saved by itself.")
         if browser:
             threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
         with suppress(KeyboardInterrupt):
-            asyncio.run(uvicorn.Server(config).serve(sockets=[listening]))
+            asyncio.run(uvicorn.Server(uvicorn_config(app)).serve(sockets=[listening]))
     say("The work table is closed.")
+
+
+def uvicorn_config(app: ASGIApp) -> uvicorn.Config:
+    """How the server runs: bounded messages, no compression (there is no network), nothing logged."""
+    return uvicorn.Config(
+        app,
+        log_level="error",
+        access_log=False,
+        server_header=False,
+        ws="websockets-sansio",
+        ws_max_size=protocol.MOST_BYTES,
+        ws_per_message_deflate=False,
+        timeout_graceful_shutdown=2,
+    )
+
+
+def _tidy_seldom() -> None:
+    """Look for circles in memory seldom: the table does so whenever hands rest, see ``Table``.
+
+    Nearly all that a change makes is freed without it, and a search through all the results of a large design
+    takes as long as drawing a change to it.
+    """
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(20_000, 50, 5_000)
 
 
 def what_lacks() -> str:

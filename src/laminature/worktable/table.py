@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import gc
 import pathlib
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
@@ -24,6 +25,8 @@ from laminature.worktable.work import GoTo, Page, Pending, Work, trouble
 MOST_IDLE = 4
 #: In this order the bench finds things out.
 ORDER = ("findings", "steps", "sheets", "cushion", "evenings", "supplies")
+#: When nothing has changed for so long, memory is tidied, s.
+REST = 2.0
 #: The start page is sent anew after so many pictures more.
 PICTURES_AT_ONCE = 3
 IDLE = {"kind": "busy", "what": None, "share": None, "words": ""}
@@ -46,6 +49,7 @@ class Table:
         self.pictures = StartPictures(works.root)
         self.looking: set[Page] = set()
         self._drawing = False
+        self._tidying: asyncio.TimerHandle | None = None
         self._pictured: dict[str, bytes] = {}
 
     async def start_page(self) -> dict[str, Any]:
@@ -111,6 +115,7 @@ class Table:
 
     def to_bench(self, work: Work) -> None:
         """Have the bench find out what the work's pages want to know and do not know yet."""
+        self._tidy_later()
         errand = self.maker.under_way(work.name)
         if errand is not None and errand.seconds and errand.text != work.text:
             self.use_sheets(work)
@@ -247,6 +252,18 @@ class Table:
                 await work.saver.in_thread(what)
 
         asyncio.get_running_loop().create_task(do())
+
+    def _tidy_later(self) -> None:
+        """Look for memory that nothing uses any more when hands rest: it takes longer than a frame."""
+        if self._tidying is not None:
+            self._tidying.cancel()
+        self._tidying = asyncio.get_running_loop().call_later(REST, self._tidy)
+
+    def _tidy(self) -> None:
+        if any(work.busy for work in self.open_works.values()):
+            self._tidy_later()
+        else:
+            gc.collect()
 
     async def close(self) -> None:
         """Bring everything to the disk and end all that runs."""

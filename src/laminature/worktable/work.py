@@ -140,12 +140,17 @@ class Work:
             last.seq, last.mark = command.seq, command.mark
         else:
             self._line.append(command)
-        if self._task is None or self._task.done():
+        if not self.busy:
             self._task = asyncio.get_running_loop().create_task(self._work_off())
+
+    @property
+    def busy(self) -> bool:
+        """Whether something is being done."""
+        return self._task is not None and not self._task.done()
 
     async def at_rest(self) -> None:
         """Wait until nothing is left to be done."""
-        while self._task is not None and not self._task.done():
+        while self.busy and self._task is not None:
             await asyncio.wait([self._task])
 
     def tell(self, header: Mapping[str, Any]) -> None:
@@ -390,4 +395,5 @@ def trouble(error: Exception | str, remedy: str = "") -> dict[str, Any]:
     from laminature.worktable.drawer import problems_of
 
     first = problems_of(error)[0]
-    return {"kind": "trouble", "message": first.message, "remedy": remedy or first.remedy}
+    where = f"Line {first.line}: " if first.line else ""
+    return {"kind": "trouble", "message": where + first.message, "remedy": remedy or first.remedy}
