@@ -53,7 +53,7 @@ export const start = {
   tooLarge: "This file is larger than 2 MB: it is hardly a design file.",
   notText: "This is not a text file. Design files end in .toml.",
   forget: "Put into the bin",
-  forgetTitle: (title: string) => `Put “${title}” into the bin folder`,
+  forgetTitle: (title: string) => `Put into the bin: ${title}`,
   undated: "",
 };
 
@@ -79,8 +79,7 @@ export const ticket = {
 
 export const field = {
   reset: "as usual",
-  resetTitle: (title: string, value: string) =>
-    `Set ${title} back to what is usual${value ? `: ${value}` : ""}`,
+  resetTitle: (title: string, value: string) => `as usual: ${title}${value ? `, ${value}` : ""}`,
   notTaken: "Typed, but not taken yet.",
   usual: (value: string) => `usual: ${value}`,
   less: (title: string) => `${title}: one less`,
