@@ -1,7 +1,8 @@
 """Set Laminature up and run it: ``python3 start.py`` (``py start.py`` on Windows).
 
-With no arguments this makes the demo kits of all the designs in ``examples/`` and says
-which files to open. ``test`` runs the tests; anything else is handed to the
+With no arguments this makes the demo kits of all the designs in ``examples/``, says
+which files to open, and opens the work table in the browser (where there is none, or no
+terminal, it ends instead). ``test`` runs the tests; anything else is handed to the
 ``laminature`` command. On the first run a folder ``.venv`` is made beside this file and
 everything needed is installed there; nothing outside the project is touched.
 
@@ -142,7 +143,7 @@ def run(arguments: "list[str]") -> int:
 
 
 def demo() -> int:
-    """Make the demo kits of all examples and say what to open."""
+    """Make the demo kits of all examples, say what to open, and give the worst exit code."""
     designs = sorted((ROOT / "examples").glob("*.toml"))
     made = []
     worst = 0
@@ -174,7 +175,9 @@ def main(arguments: "list[str]") -> int:
             return run(["pytest", "-n", "auto", "--dist", "worksteal", *arguments[1:]])
         if arguments:
             return run(["laminature", *arguments])
-        return demo()
+        worst = demo()
+        say("")
+        return run(["laminature", "open"]) or worst
     except Trouble as trouble:
         say(str(trouble))
         return 2

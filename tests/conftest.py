@@ -25,5 +25,6 @@ settings.load_profile(_CHOSEN)
 
 @pytest.fixture(autouse=True)
 def _own_config(tmp_path_factory, monkeypatch):
-    """Keep a developer's own boards out of the tests."""
+    """Keep a developer's own boards and works out of the tests."""
     monkeypatch.setenv("LAMINATURE_CONFIG", str(tmp_path_factory.getbasetemp() / "no-config"))
+    monkeypatch.setenv("LAMINATURE_WORK", str(tmp_path_factory.getbasetemp() / "no-works"))

@@ -20,7 +20,7 @@ usable design is a :class:`laminature.model.finding.Finding`, never an exception
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 
 class LaminatureError(Exception):
@@ -32,11 +32,15 @@ class LaminatureError(Exception):
 
 @dataclass(frozen=True)
 class Place:
-    """Where in a design file something stands. ``line`` counts from 1."""
+    """Where in a design file something stands. ``line`` counts from 1.
+
+    ``path`` names the tables, keys and items (from 0) that lead to the value, as far as they are known.
+    """
 
     file: str
     line: int | None = None
     key: str = ""
+    path: tuple[str | int, ...] = field(default=(), compare=False)
 
     def __str__(self) -> str:
         """Write the place the way editors and compilers do: ``file:line: key``."""

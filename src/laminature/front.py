@@ -8,16 +8,22 @@ from __future__ import annotations
 import difflib
 import os
 import pathlib
+import tomllib
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from functools import cache
+from itertools import takewhile
 
 from laminature import pipeline
+from laminature.data import library
 from laminature.errors import BuildError, GeometryError, StoreError
 from laminature.geometry.svgfile import svg_outline
 from laminature.model.board import Board
 from laminature.model.design import Design
 from laminature.model.form import Form
+from laminature.model.memory import Memory
 from laminature.model.offcut import Keep, Offcut
+from laminature.model.sheet import Kept
 from laminature.model.stray import Stray
 from laminature.pipeline import Progress
 from laminature.store import archive, kit, layouts
@@ -53,11 +59,26 @@ class Build(pipeline.Build):
         check_places(place, as_zip=as_zip)
         if self.kept is None:
             self.kept = layouts.read_kept(place)
+        files = self.files()
+        report = kit.write_kit(place, files, self.about)
+        if as_zip:
+            archive.write_zip(_zip_beside(place), files, self.about)
+        return report
+
+    def files(self, kinds: Iterable[str] | None = None) -> dict[str, bytes]:
+        """The files of the kit by name, without ``kit.toml``; of some kinds only, or of all.
+
+        Raises BuildError where a finding says "stop".
+        """
         stops = [finding.message for finding in self.findings if finding.grade == "stop"]
         if stops:
             raise BuildError("The kit cannot be built: " + " ".join(stops))
-        files = pipeline.kit_files(self)
-        about = About(
+        return pipeline.kit_files(self, kinds)
+
+    @property
+    def about(self) -> About:
+        """What the kit's ``kit.toml`` tells beside the list of files."""
+        return About(
             self.design.title,
             self.sheets,
             {layer.part: layer.letter for layer in self.cut_layers},
@@ -65,18 +86,24 @@ class Build(pipeline.Build):
             remainders=self.remainders,
             kept=self.layout,
         )
-        report = kit.write_kit(place, files, about)
-        if as_zip:
-            archive.write_zip(_zip_beside(place), files, about)
-        return report
 
 
 def read(path: AnyPath) -> Design:
     """Read and check a design file. Raises DesignError for its content, StoreError for the file."""
     file = pathlib.Path(path)
     data = read_bounded(file, DESIGN_CAP)
-    folder = file.resolve().parent
-    design = pipeline.read_design(data, str(file), folder, boards())
+    return read_text(data, str(file), file.resolve().parent)
+
+
+def read_text(
+    data: bytes, file: str, folder: pathlib.Path, known: Mapping[str, Board] | None = None
+) -> Design:
+    """Read and check a design that is in memory.
+
+    ``folder`` is where pictures that it names have to lie; ``known`` are the boards, None for the usual.
+    Raises DesignError for its content, StoreError for other files of the maker's.
+    """
+    design = pipeline.read_design(data, file, folder, boards() if known is None else known)
     if design.photo is None:
         return design
     return replace(design, picture=read_bounded(folder / design.photo, PHOTO_CAP))
@@ -90,19 +117,26 @@ def build(
     ledger: Ledger | None = None,
     fill: bool = True,
     only: str | None = None,
+    memory: Memory | None = None,
+    kept: Kept | None = None,
+    another: int = 0,
 ) -> Build:
     """A build of ``design``; nothing is computed yet. ``progress`` hears the share done and of what.
 
     ``seconds`` may be spent on better sheets. The offcuts in ``ledger`` are filled first, unless ``fill`` is
     off; names of new ones count on from there. The ledger's file stays as it is. ``only`` names layers to
-    be cut once more, like ``"B3 C"``.
+    be cut once more, like ``"B3 C"``. ``memory`` is what an earlier build filled, ``kept`` are sheets that
+    an earlier search found; a search with ``another`` number makes other random choices.
     """
     mine = ledger or Ledger()
     rates, prices = rates_file(), prices_file()
     return Build(
         design,
         progress,
+        memory,
         seconds=seconds,
+        kept=kept,
+        another=another,
         offcuts=mine.offcuts if fill else (),
         keep=mine.keep,
         first_offcut=mine.next,
@@ -209,6 +243,49 @@ def form(name: str) -> Form:
 def starter(form_name: str) -> str:
     """The text of a design file to start from, with every size of a form and its default."""
     return pipeline.starter(form(form_name))
+
+
+@dataclass(frozen=True)
+class Example:
+    """A design to look at and to change: ``about`` is what its notes say of it."""
+
+    name: str
+    title: str
+    about: str
+    text: bytes
+
+
+@cache
+def examples() -> tuple[Example, ...]:
+    """The designs that come with the program."""
+    return tuple(_example(name, text) for name, text in library.examples().items())
+
+
+def example(name: str) -> Example:
+    """An example by its name. Raises StoreError."""
+    for found in examples():
+        if found.name == name:
+            return found
+    raise StoreError(f"There is no example {name!r}.")
+
+
+def _example(name: str, text: bytes) -> Example:
+    """An example with its title, and the notes at its beginning as one paragraph."""
+    notes = takewhile(lambda line: line.startswith("#"), text.decode().splitlines())
+    paragraphs = "\n".join(line.lstrip("# ") for line in notes).split("\n\n")
+    title = str(tomllib.loads(text.decode()).get("title", name))
+    # The first paragraph is a heading, the second tells what the piece is for.
+    return Example(name, title, " ".join(paragraphs[min(1, len(paragraphs) - 1)].split()), text)
+
+
+def check_text(data: bytes, file: str) -> None:
+    """Raise DesignError where these bytes are no text in TOML, or larger than is read."""
+    pipeline.check_text(data, file)
+
+
+def fits() -> Iterable[str]:
+    """The names of the fits that are known."""
+    return pipeline.known_fits()
 
 
 def schema() -> dict[str, object]:

@@ -125,6 +125,16 @@ def test_the_demo_makes_a_kit_of_every_example_and_says_what_to_open(start, monk
     assert "README.txt" in said
 
 
+def test_with_no_argument_the_work_table_opens_after_the_demo(start, monkeypatch):
+    ran = []
+    monkeypatch.setattr(start, "make_venv", lambda: None)
+    monkeypatch.setattr(start, "install", lambda groups: None)
+    monkeypatch.setattr(start, "demo", lambda: ran.append("demo") or 1)
+    monkeypatch.setattr(start, "run", lambda arguments: ran.append(arguments) or 0)
+    assert start.main([]) == 1, "what the demo has to say is not lost"
+    assert ran == ["demo", ["laminature", "open"]]
+
+
 def test_it_ends_with_the_commands_exit_code(start, monkeypatch):
     monkeypatch.setattr(start, "venv_python", lambda: pathlib.Path(sys.executable))
     assert start.run(["timeit", "--no-such-option"]) == 2

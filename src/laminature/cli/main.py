@@ -130,6 +130,26 @@ app.command()(offcut_commands.cut)
 app.command()(lookup.find)
 
 
+@app.command("open")
+@guarded
+def open_table(
+    file: Annotated[
+        Optional[pathlib.Path],  # noqa: UP045 (Typer reads this at run time)
+        typer.Argument(metavar="[FILE]", help="A design file; changes are saved in it."),
+    ] = None,
+    port: Annotated[
+        int, typer.Option("--port", min=0, max=65535, help="The port on this computer; 0 for a free one.")
+    ] = 0,
+    no_browser: Annotated[
+        bool, typer.Option("--no-browser", help="Only print the address; serve without a terminal too.")
+    ] = False,
+) -> None:
+    """Open the work table in the browser: see the piece, change sizes, make the kit."""
+    from laminature.worktable.serve import serve
+
+    serve(file, lambda text: print(text, flush=True), port=port, browser=not no_browser)
+
+
 @app.command()
 @guarded
 def forms(

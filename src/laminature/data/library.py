@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pathlib
 from importlib import resources
 
 
@@ -33,3 +34,13 @@ def words() -> bytes:
 def view() -> bytes:
     """The frame of the page that shows a piece in 3D, ``view.html``."""
     return resources.files("laminature.data").joinpath("view.html").read_bytes()
+
+
+def examples() -> dict[str, bytes]:
+    """The example designs by name: in the package where it is installed, else in the project."""
+    inside = resources.files("laminature.data").joinpath("examples")
+    folder = inside if inside.is_dir() else pathlib.Path(__file__).parents[3] / "examples"
+    if not folder.is_dir():
+        return {}
+    designs = sorted((f for f in folder.iterdir() if f.name.endswith(".toml")), key=lambda f: f.name)
+    return {f.name.removesuffix(".toml"): f.read_bytes() for f in designs}

@@ -7,6 +7,7 @@ import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from laminature.design.lines import KeyPath, Refused, lines_of
@@ -31,8 +32,11 @@ class Decoded:
     has_nan_or_inf: bool = False
 
 
+@lru_cache(maxsize=2)
 def decode(data: bytes, file: str) -> Decoded:
     """Read TOML. Raises DesignError, with its line, for the first thing that is none.
+
+    What was read last is kept: nobody changes it.
 
     A byte order mark is passed over. Too many bytes, too many values and too deep
     nesting are refused before the text is read.

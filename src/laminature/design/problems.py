@@ -87,7 +87,7 @@ class Problems:
         """Where ``path`` stands, or the nearest thing around it that does. Items are counted from 1."""
         line = next((self._lines[path[:n]] for n in range(len(path), 0, -1) if path[:n] in self._lines), 1)
         key = "".join(f"[{p + 1}]" if isinstance(p, int) else f".{_named(p)}" for p in path[:8])
-        return Place(self.file, line, key.lstrip("."))
+        return Place(self.file, line, key.lstrip("."), path)
 
     def raise_any(self) -> None:
         """Raise DesignErrors if something was found, in the order of lines."""

@@ -6,20 +6,37 @@ somebody has asked for it. Nothing is read from or written to a disk here.
 
 from laminature.forms.registry import FORMS
 from laminature.pipeline.build import Build, Progress
-from laminature.pipeline.kit import coupon_files, kit_files
-from laminature.pipeline.reading import known_boards, known_prices, known_rates, read_design, schema, starter
+from laminature.pipeline.guide import piece_picture
+from laminature.pipeline.kit import KINDS, coupon_files, guide_pictures, kit_files
+from laminature.pipeline.reading import (
+    changed,
+    check_text,
+    known_boards,
+    known_fits,
+    known_prices,
+    known_rates,
+    read_design,
+    schema,
+    starter,
+)
 from laminature.pipeline.strays import looked_up, stray_lines, stray_picture
 
 __all__ = [
     "FORMS",
+    "KINDS",
     "Build",
     "Progress",
+    "changed",
+    "check_text",
     "coupon_files",
+    "guide_pictures",
     "kit_files",
     "known_boards",
+    "known_fits",
     "known_prices",
     "known_rates",
     "looked_up",
+    "piece_picture",
     "read_design",
     "schema",
     "starter",

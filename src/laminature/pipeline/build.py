@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property, partial
@@ -58,11 +59,12 @@ from laminature.planning.jigs import jigs
 from laminature.planning.schedule import plan
 from laminature.planning.supplies import supplies_for
 from laminature.planning.tasks import tasks_for
-from laminature.sheets.check import faults
+from laminature.sheets.check import faults, placed
 from laminature.sheets.closing import show_layers
 from laminature.sheets.cutting import driven, prepared
 from laminature.sheets.gathering import Gathered, drawn_in, gathered, laid_out
 from laminature.sheets.nesting import lay_out
+from laminature.sheets.pressing import SEED
 from laminature.sheets.remainders import remainders
 from laminature.sheets.replay import digest
 from laminature.sheets.route import Route
@@ -86,6 +88,7 @@ class Build:
     on from ``first_offcut``. ``only`` names layers and parts to be cut once more: see
     :func:`~laminature.layering.choosing.choose_layers`; without it everything is cut.
     ``rates`` are how long work takes and how much it uses, None for the package's; ``prices`` the maker's.
+    A search for sheets with ``another`` number makes other random choices.
     """
 
     def __init__(
@@ -102,10 +105,12 @@ class Build:
         only: str | None = None,
         rates: Rates | None = None,
         prices: Prices = UNKNOWN,
+        another: int = 0,
     ) -> None:
         self.design = design
         self.rates = rates or usual_rates()
         self.prices = prices
+        self.another = another
         self.seconds = seconds
         self.offcuts = tuple(offcuts)
         self.kept = kept
@@ -334,6 +339,7 @@ class Build:
                 offcuts=self.offcuts,
                 seconds=self.seconds,
                 start=drawn_in(kept, found),
+                seed=SEED + self.another,
             ),
             lambda sheets: faults(
                 sheets,
@@ -353,6 +359,17 @@ class Build:
         if self.seconds > 0.0 or (earlier and earlier.sheets == self.sheets):
             return Kept(self.layout_digest, self.sheets, spent)
         return None
+
+    @cached_property
+    def board_used(self) -> float:
+        """How many full sheets are used: of the last one of each board, the share up to where it is used."""
+        layers = {(layer.part, layer.index): layer for layer in self.sheet_layers}
+        used: dict[str, float] = {}
+        for sheet in self.sheets:
+            if not sheet.offcut:
+                tops = (placed(layers[p.part, p.layer], p).bounds[3] for p in sheet.placements)
+                used[sheet.board] = math.ceil(used.get(sheet.board, 0.0)) + max(tops) / sheet.height
+        return sum(used.values())
 
     @cached_property
     def layout_digest(self) -> str:

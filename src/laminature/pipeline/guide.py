@@ -110,6 +110,11 @@ def _on_paper(drawing: Drawing) -> bool:
     return _is_page(drawing) or (drawing.width <= TILE[0] and drawing.height <= TILE[1] - HEAD)
 
 
+def piece_picture(build: Build) -> bytes:
+    """The whole piece as a line drawing, as SVG."""
+    return svg(whole(build.piece, build.layers, cushions=build.cushions, memory=build.memory))
+
+
 def _page(drawing: Drawing) -> Page:
     return Page(drawing.title or drawing.name, svg(drawing), drawing.width, drawing.height)
 

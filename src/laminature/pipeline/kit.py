@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from laminature.data import library
@@ -26,7 +27,7 @@ from laminature.upholstery.mesh import mesh_of
 from laminature.writers.dxf import dxf
 from laminature.writers.gcode import gcode
 from laminature.writers.glb import glb
-from laminature.writers.guide import guide_pdf
+from laminature.writers.guide import guide_pages, guide_pdf
 from laminature.writers.hpgl import hpgl
 from laminature.writers.pdf import pdf
 from laminature.writers.readme import readme
@@ -35,9 +36,41 @@ from laminature.writers.svg import svg
 from laminature.writers.table import parts_csv
 from laminature.writers.view import view
 
+#: Kinds of files in a kit, by how their names begin and end. What is of no kind is in every kit.
+KINDS: Mapping[str, tuple[tuple[str, str], ...]] = {
+    "svg": (("sheets/", ".svg"),),
+    "dxf": (("sheets/", ".dxf"),),
+    "pdf": (("sheets/", ".pdf"),),
+    "machine": (("sheets/", ".hpgl"), ("sheets/", ".gcode")),
+    "bench": (("bench/", ""),),
+    "lists": (("parts", ".csv"), ("supplies", ".csv")),
+    "model": (("piece", ".glb"), ("view", ".html")),
+    "cushion": (("cushion/", ""),),
+    "guide": (("guide", ".pdf"),),
+}
 
-def kit_files(build: Build) -> dict[str, bytes]:
-    """Every file of a kit by its name in the kit's folder, but for the manifest."""
+
+def kind_of(name: str) -> str | None:
+    """The kind of a kit's file by its name; None for what is in every kit."""
+    for kind, shapes in KINDS.items():
+        if any(name.startswith(begin) and name.endswith(end) for begin, end in shapes):
+            return kind
+    return None
+
+
+def kit_files(build: Build, kinds: Iterable[str] | None = None) -> dict[str, bytes]:
+    """The files of a kit by their names in its folder, but for the manifest: all, or some kinds only."""
+    chosen = frozenset(KINDS if kinds is None else kinds)
+    made = _all_files(build, guide="guide" in chosen)
+    return {name: data for name, data in made.items() if kind_of(name) in (None, *chosen)}
+
+
+def guide_pictures(build: Build) -> tuple[bytes, ...]:
+    """The pages of the guide as PNG, to leaf through on a screen."""
+    return guide_pages(guide_of(build), library.guide(), guide_words(build.design.language))
+
+
+def _all_files(build: Build, *, guide: bool) -> dict[str, bytes]:
     words = guide_words(build.design.language)
     files = {"design.toml": build.design.source}
     files |= _sheet_files(build.drawings, _pages(build), build.design.cutting)
@@ -62,8 +95,9 @@ def kit_files(build: Build) -> dict[str, bytes]:
         files |= {f"bench/{d.name}.svg": svg(with_squares(d)) for d in build.helpers}
         for made, prefix in zip(build.cushions, prefixes, strict=True):
             files |= _cushion_files(made, prefix, build.design.cutting, words)
-        build.say(0.93, "setting the guide")
-        files["guide.pdf"] = guide_pdf(guide_of(build), library.guide(), words)
+        if guide:
+            build.say(0.93, "setting the guide")
+            files["guide.pdf"] = guide_pdf(guide_of(build), library.guide(), words)
     files["README.txt"] = readme(
         build.design,
         build.piece,

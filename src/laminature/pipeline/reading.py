@@ -10,14 +10,18 @@ from functools import cache
 from laminature.data import library
 from laminature.design import boards as design_boards
 from laminature.design import reading
+from laminature.design.decoding import decode
 from laminature.design.fits import read_fits
 from laminature.design.jsonschema import json_schema
+from laminature.design.lines import KeyPath
 from laminature.design.prices import read_prices
 from laminature.design.rates import read_rates
 from laminature.design.starter import new_design
+from laminature.design.writing import TomlValue, with_values
 from laminature.forms.registry import FORMS
 from laminature.model.board import Board
 from laminature.model.design import Design
+from laminature.model.fit import Fit
 from laminature.model.form import Form, Parameter
 from laminature.model.guide import Language
 from laminature.model.price import UNKNOWN, Prices
@@ -35,8 +39,25 @@ def known_boards(own: bytes | None, own_file: str) -> Mapping[str, Board]:
 
 def read_design(data: bytes, file: str, folder: pathlib.Path, boards: Mapping[str, Board]) -> Design:
     """Read a design from its bytes; ``folder`` is where pictures that it names have to lie."""
-    fits = read_fits(library.fits(), "fits.toml")
-    return reading.parse(data, file, boards, _parameters(), folder, fits=fits)
+    return reading.parse(data, file, boards, _parameters(), folder, fits=_fits())
+
+
+def check_text(data: bytes, file: str) -> None:
+    """Raise DesignError where these bytes are no text in TOML, or more than is read."""
+    decode(data, file)
+
+
+def known_fits() -> tuple[str, ...]:
+    """The names of the package's fits."""
+    return tuple(_fits())
+
+
+def changed(source: bytes, changes: Mapping[KeyPath, TomlValue | None], file: str = "design") -> bytes:
+    """A design file with these values set and all else as it was.
+
+    Raises DesignError, KeyError: see :func:`~laminature.design.writing.with_values`.
+    """
+    return with_values(source, changes, file)
 
 
 def starter(form: Form) -> str:
@@ -44,6 +65,7 @@ def starter(form: Form) -> str:
     return new_design(form.name, form.parameters, form.title)
 
 
+@cache
 def usual_rates() -> Rates:
     """The package's rates of work and use."""
     return read_rates(library.rates(), "rates.toml")
@@ -72,5 +94,11 @@ def schema() -> dict[str, object]:
     return json_schema(_parameters())
 
 
+@cache
+def _fits() -> Mapping[str, Fit]:
+    return read_fits(library.fits(), "fits.toml")
+
+
+@cache
 def _parameters() -> dict[str, tuple[Parameter, ...]]:
     return {name: form.parameters for name, form in FORMS.items()}

@@ -16,6 +16,7 @@ from laminature.sheets.check import faults
 from laminature.sheets.greedy import Layout
 from laminature.sheets.improving import improved
 from laminature.sheets.items import Item, Rooms, items_of, settle_ways, too_large
+from laminature.sheets.pressing import SEED
 from laminature.sheets.room import Room, full_room, offcut_room
 from laminature.sheets.search import Problem, first
 from laminature.sheets.shapes import Place
@@ -34,6 +35,7 @@ def lay_out(
     offcuts: Sequence[Offcut] = (),
     seconds: float = 0.0,
     start: Sequence[Sheet] = (),
+    seed: int = SEED,
 ) -> tuple[tuple[Sheet, ...], tuple[Finding, ...]]:
     """Lay every layer on sheets of its board; the same layers always give the same sheets.
 
@@ -44,7 +46,7 @@ def lay_out(
 
     With ``seconds`` more than 0, better layouts are sought for about so long; what is found then depends
     on the machine. ``start`` is an earlier layout of the same layers: where it still serves and is better,
-    it is taken as it is, and a search begins from there.
+    it is taken as it is, and a search begins from there. Another ``seed`` makes other random choices in it.
 
     What fits on no sheet is told in a finding ``part-too-large`` and left out; the rest
     is laid out. A finding ``layout-fault`` says that the exact check found the layout
@@ -77,7 +79,7 @@ def lay_out(
         earlier = work.earlier(start)
         best = min(plain, earlier, key=work.worth)
     if seconds > 0.0:
-        best = work.improved(best, decided, seconds, _within(progress, 0.1, 1.0))
+        best = work.improved(best, decided, seconds, _within(progress, 0.1, 1.0), seed)
     made = checked(best)
     if best is not plain and any(f.code == "layout-fault" for f in made[1]):
         made = checked(plain)
@@ -112,7 +114,9 @@ class _Work:
             ways |= made[name].ways
         return made
 
-    def improved(self, found: Layouts, decided: Mapping[str, int], seconds: float, told: Progress) -> Layouts:
+    def improved(
+        self, found: Layouts, decided: Mapping[str, int], seconds: float, told: Progress, seed: int
+    ) -> Layouts:
         """Better layouts; each board gets its share of the time."""
         count = sum(len(mine) for mine in self.mine.values())
         made: Layouts = {}
@@ -122,7 +126,7 @@ class _Work:
             }
             fixed = {b: w for b, w in found[name].ways.items() if b in elsewhere} | dict(decided)
             time = seconds * len(self.mine[name]) / count
-            made[name] = improved(problem, found[name], fixed, time, self._share(name, told))
+            made[name] = improved(problem, found[name], fixed, time, self._share(name, told), seed)
         return made
 
     def _share(self, name: str, told: Progress) -> Callable[[float, str], None]:

@@ -10,6 +10,7 @@ import dataclasses
 import json
 import pathlib
 import tempfile
+from typing import Literal
 
 from laminature.errors import WriterError
 from laminature.model.guide import Guide
@@ -19,6 +20,8 @@ from laminature.model.words import Words
 #: paper, printed at 100 % and wherever a printer puts it, with 6 mm at each edge that printers leave white
 #: (common practice, no source).
 TILE = (180.0, 225.0)
+#: Dots per inch of pages for a screen.
+SCREEN = 110.0
 
 
 def guide_pdf(guide: Guide, template: bytes, words: Words) -> bytes:
@@ -26,6 +29,16 @@ def guide_pdf(guide: Guide, template: bytes, words: Words) -> bytes:
 
     The same guide gives the same bytes. Raises WriterError where a picture cannot be understood.
     """
+    return b"".join(_set(guide, template, words, "pdf"))
+
+
+def guide_pages(guide: Guide, template: bytes, words: Words) -> tuple[bytes, ...]:
+    """The guide's pages as PNG for a screen. Raises WriterError where a picture cannot be understood."""
+    return _set(guide, template, words, "png")
+
+
+def _set(guide: Guide, template: bytes, words: Words, kind: Literal["pdf", "png"]) -> tuple[bytes, ...]:
+    """One whole of bytes as PDF, one for each page as PNG."""
     import typst
 
     inputs = {"data": json.dumps(_plain(guide, words), ensure_ascii=False)}
@@ -39,12 +52,14 @@ def guide_pdf(guide: Guide, template: bytes, words: Words) -> bytes:
                 root=root,  # type: ignore[type-var]
                 sys_inputs=inputs,
                 ignore_system_fonts=True,
+                format=kind,
+                ppi=SCREEN if kind == "png" else None,
             )
         except (typst.TypstError, RuntimeError) as error:
             raise WriterError(
                 f"The guide cannot be set: {_first_line(str(error))} Leave out the photo, or take another."
             ) from error
-    return bytes(made)
+    return tuple(bytes(page) for page in made) if isinstance(made, list) else (bytes(made),)
 
 
 def _plain(guide: Guide, words: Words) -> dict[str, object]:

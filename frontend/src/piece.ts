@@ -1,0 +1,38 @@
+// What the page needs of the view of the piece; the view itself is loaded when first wanted.
+import type { Blobs, Scene } from "./wire";
+
+export type Look = "card" | "hardened" | "stained";
+export type Axis = "x" | "y" | "z";
+
+export interface PieceView {
+  look: Look;
+  explode: number;
+  layersApart: number;
+  onPick: ((part: string | null, layer?: number | null) => void) | null;
+  onHover: ((part: string | null, layer?: number | null) => void) | null;
+  onFrame: (() => void) | null;
+  setScene(header: Scene, blobs: Blobs): void;
+  showSteps(steps: unknown, n: number, t: number): void;
+  section(on: boolean, axis?: Axis, offset?: number): void;
+  measure(on: boolean): void;
+  fit(): void;
+  goTo(place: { part?: string | null; point?: [number, number, number] | null }): void;
+  trueSize(pxPerMm: number | null): void;
+  project(point: [number, number, number]): { x: number; y: number; visible: boolean } | null;
+  theme(light: "light" | "dark"): void;
+  dispose(): void;
+}
+
+type Module = { View: new (host: HTMLElement) => PieceView };
+const modules = import.meta.glob<Module>("./view/view.ts");
+
+export async function loadView(host: HTMLElement): Promise<PieceView | null> {
+  const load = modules["./view/view.ts"];
+  if (!load) return null;
+  const { View } = await load();
+  try {
+    return new View(host);
+  } catch {
+    return null; // no WebGL here
+  }
+}

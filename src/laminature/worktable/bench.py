@@ -1,0 +1,213 @@
+"""The bench: a process that finds out all that takes longer than a frame, and sends results one by one.
+
+A newer text of the same work ends what is under way between two stages. Nothing that happens here,
+not even the process's end, touches the work itself.
+"""
+
+from __future__ import annotations
+
+import pathlib
+import time
+from collections.abc import Callable, Mapping
+from contextlib import suppress
+from dataclasses import dataclass
+from multiprocessing.connection import Connection
+from typing import Any
+
+from laminature.errors import Cancelled, LaminatureError
+from laminature.model.sheet import Kept
+from laminature.worktable.process import Inbox, Said, Side
+
+#: Progress is told no more often than this, s.
+TELL = 0.1
+#: So many works keep what was found for them.
+MOST_WORKS = 4
+
+
+@dataclass(frozen=True)
+class Job:
+    """What is to be found out: ``kinds`` in this order, for one text of a work."""
+
+    work: str
+    revision: int
+    text: bytes
+    name: str
+    folder: str
+    kinds: tuple[str, ...]
+    kept: Kept | None = None
+    picture: bool = False
+
+
+class Bench:
+    """The server's side of the bench. It is started when first asked for something."""
+
+    def __init__(self, heard: Callable[[Said], None], crashed: Callable[[Job], None]) -> None:
+        self._heard = heard
+        self._crashed = crashed
+        self._side: Side | None = None
+        self._under_way: Job | None = None
+
+    def start(self) -> None:
+        """Start the process, so that the first job need not wait for it."""
+        if self._side is None:
+            self._side = Side(bench, self._hear, self._died)
+
+    def ask(self, job: Job) -> None:
+        """Have something found out; what waits for the same work is dropped."""
+        self.start()
+        if self._side is not None:
+            self._side.say("job", job)
+
+    def ask_pictures(self, texts: Mapping[str, bytes]) -> None:
+        """Have designs drawn for the start page, by any name, whenever there is nothing else to do."""
+        self.start()
+        if self._side is not None:
+            self._side.say("pictures", dict(texts))
+
+    def close(self) -> None:
+        """End the process."""
+        if self._side is not None:
+            self._side.end()
+            self._side.join()
+            self._side = None
+
+    @property
+    def process_id(self) -> int | None:
+        """The number of the process, None where none runs."""
+        return None if self._side is None else self._side.process.pid
+
+    def _hear(self, said: Said) -> None:
+        if said[0] == "begun":
+            self._under_way = said[1]
+            return
+        if said[0] == "idle":
+            self._under_way = None
+        self._heard(said)
+
+    def _died(self) -> None:
+        self._side = None
+        job, self._under_way = self._under_way, None
+        self.start()
+        if job is not None:
+            self._crashed(job)
+
+
+@dataclass
+class _Known:
+    """What the bench keeps of one work."""
+
+    memory: Any
+    text: bytes = b""
+    kept: Kept | None = None
+    build: Any = None
+    hear: Callable[[float, str], None] = lambda _share, _words: None
+
+    def progress(self, share: float, words: str) -> None:
+        """Hand progress on to whoever has asked last: a build outlives the job that it was made for."""
+        self.hear(share, words)
+
+
+def bench(pipe: Connection) -> None:
+    """The process: works off jobs until its server is gone."""
+    inbox = Inbox(pipe)
+    known: dict[str, _Known] = {}
+    while True:
+        said = inbox.next()
+        if said[0] == "pictures":
+            _draw_one(said[1], inbox)
+            continue
+        job: Job = said[1]
+        if inbox.any(lambda other, job=job: _same_work(other, job)):  # type: ignore[misc]
+            continue
+        inbox.say("begun", job)
+        _work_off(job, inbox, known)
+        inbox.say("idle", job.work, job.revision)
+
+
+def _draw_one(texts: dict[str, bytes], inbox: Inbox) -> None:
+    """Draw one of the designs, and put the others off until all else is done that waits by now."""
+    from laminature import front
+    from laminature.worktable import answering
+
+    name, text = next(iter(texts.items()))
+    rest = {other: texts[other] for other in texts if other != name}
+    picture = b""
+    with suppress(LaminatureError):
+        picture = answering.picture(front.build(front.read_text(text, name, pathlib.Path())))
+    inbox.say("drawn", name, picture, len(rest))
+    if rest:
+        inbox.put_off(("pictures", rest))
+
+
+def _same_work(said: Said, job: Job) -> bool:
+    return said[0] == "job" and bool(said[1].work == job.work)
+
+
+def _work_off(job: Job, inbox: Inbox, known: dict[str, _Known]) -> None:
+    from laminature.worktable import answering
+    from laminature.worktable.protocol import pack
+
+    doing = [""]
+    told = [0.0]
+
+    def progress(share: float, words: str) -> None:
+        if inbox.any(lambda other: _same_work(other, job) and other[1].text != job.text):
+            raise Cancelled("a newer text has come")
+        now = time.monotonic()
+        if now - told[0] >= TELL:
+            told[0] = now
+            inbox.say("busy", job.work, doing[0], share, words)
+
+    try:
+        mine = _build_of(job, known, progress)
+    except Cancelled:
+        return
+    except Exception as error:
+        for kind in job.kinds:
+            _fail(inbox, job, kind, error)
+        return
+    for kind in job.kinds:
+        doing[0] = kind
+        try:
+            progress(0.0, "")
+            header, blobs = answering.result(kind, mine.build)
+        except Cancelled:
+            return
+        except Exception as error:
+            _fail(inbox, job, kind, error)
+            continue
+        whole = {"kind": kind, "work": job.work, "revision": job.revision, **header}
+        inbox.say("result", job.work, job.revision, kind, pack(whole, blobs))
+    if job.picture:
+        try:
+            inbox.say("picture", job.work, job.text, answering.picture(mine.build))
+        except (Cancelled, LaminatureError):
+            return
+
+
+def _build_of(job: Job, known: dict[str, _Known], progress: Callable[[float, str], None]) -> _Known:
+    from laminature import front
+    from laminature.model.memory import Memory
+
+    mine = known.pop(job.work, None) or _Known(Memory())
+    known[job.work] = mine
+    while len(known) > MOST_WORKS:
+        known.pop(next(iter(known)))
+    mine.hear = progress
+    if mine.build is None or mine.text != job.text or mine.kept != job.kept:
+        design = front.read_text(job.text, job.name, pathlib.Path(job.folder))
+        mine.build = front.build(design, mine.progress, memory=mine.memory, kept=job.kept)
+        mine.text, mine.kept = job.text, job.kept
+    return mine
+
+
+def _fail(inbox: Inbox, job: Job, kind: str, error: Exception) -> None:
+    """Say in place of a result why there is none."""
+    from laminature.worktable.drawer import problems_of
+    from laminature.worktable.protocol import pack
+
+    first = problems_of(error)[0]
+    header = {"kind": kind, "work": job.work, "revision": job.revision}
+    empty: dict[str, Any] = {"findings": []} if kind == "findings" else {}
+    said = pack({**header, **empty, "problem": {"message": first.message, "remedy": first.remedy}})
+    inbox.say("result", job.work, job.revision, kind, said)
