@@ -8,11 +8,12 @@ from typing import Any
 import numpy as np
 
 from laminature.geometry.prism import prism
-from laminature.model.design import Design
-from laminature.model.form import Form
 from laminature.model.layer import Layer
 from laminature.pipeline import Build, piece_picture
+from laminature.pipeline.showing.fields import fields
 from laminature.worktable.protocol import Blob
+
+__all__ = ["Answer", "fields", "picture", "result", "scene"]
 
 Answer = tuple[dict[str, Any], dict[str, Blob]]
 
@@ -94,11 +95,6 @@ def _mesh(digest: str, layers: list[Layer]) -> dict[str, Blob]:
         f"{digest}/edges": np.concatenate(edges).ravel().astype(np.float32),
         f"{digest}/of": np.concatenate(of).astype(np.uint32),
     }
-
-
-def fields(design: Design, source: bytes, form: Form | None) -> list[dict[str, Any]]:
-    """The fields of a design, in groups."""
-    return []
 
 
 def result(kind: str, build: Build) -> Answer:
