@@ -27,8 +27,8 @@ class Plan:
     """A region seen from above, ready to be raised.
 
     ``points`` (n, 2) are its corners and ``faces`` (m, 3) triangles of them, walked to the left. ``starts``
-    and ``ends`` (k, 2) are its borders, the board to their left, ``out_starts`` and ``out_ends`` the normals of
-    walls there. ``corners`` (j, 2) are where walls meet at an edge.
+    and ``ends`` (k, 2) are its borders, the board to their left, ``out_starts`` and ``out_ends`` the normals
+    of walls there. ``corners`` (j, 2) are where walls meet at an edge.
     """
 
     points: Array

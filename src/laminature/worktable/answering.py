@@ -2,37 +2,35 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from laminature.pipeline import Build, piece_picture
+from laminature.pipeline.showing.cushion import cushion
 from laminature.pipeline.showing.fields import fields
+from laminature.pipeline.showing.findings import findings
 from laminature.pipeline.showing.scene import scene
+from laminature.pipeline.showing.sheets import sheets
+from laminature.pipeline.showing.work import evenings, steps, supplies
 from laminature.worktable.protocol import Blob
 
 __all__ = ["Answer", "fields", "picture", "result", "scene"]
 
 Answer = tuple[dict[str, Any], dict[str, Blob]]
 
+_RESULTS: Mapping[str, Callable[[Build], dict[str, Any]]] = {
+    "findings": findings,
+    "sheets": sheets,
+    "steps": steps,
+    "cushion": cushion,
+    "evenings": evenings,
+    "supplies": supplies,
+}
+
 
 def result(kind: str, build: Build) -> Answer:
-    """What the bench finds out, by its kind."""
-    if kind != "findings":
-        return {}, {}
-    found = [
-        {
-            "code": f.code,
-            "grade": f.grade,
-            "message": f.message,
-            "remedy": f.remedy,
-            "part": f.part,
-            "layer": f.layer,
-            "point": f.point,
-            "place": "piece",
-            "mend": None,
-        }
-        for f in build.findings
-    ]
-    return {"findings": found}, {}
+    """What the bench finds out, by its kind. Raises KeyError for a kind that there is not."""
+    return _RESULTS[kind](build), {}
 
 
 def picture(build: Build) -> bytes:
