@@ -19,6 +19,7 @@ from laminature.model.drawing import Drawing
 from laminature.model.guide import Guide, GuideStack, GuideStep, Page, Shopping, Size, Tile
 from laminature.model.jig import Corner
 from laminature.model.layer import Layer
+from laminature.model.step import Step
 from laminature.model.supply import Supply
 from laminature.model.words import Words
 from laminature.pipeline.build import Build
@@ -54,8 +55,8 @@ def guide_of(build: Build) -> Guide:
             exploded(piece, layers, build.assembly, joints=build.joints, cushions=cushions, memory=memory)
         ),
         cautions=cautions(design.cutter, bool(cushions), words),
-        supplies=tuple(_row(s, build.prices.currency) for s in build.supplies),
-        total=_total(build.supplies, build.prices.currency),
+        supplies=tuple(row_of(s, build.prices.currency) for s in build.supplies),
+        total=total_of(build.supplies, build.prices.currency),
         maps=tuple(_page(d) for d in build.maps),
         stacks=tuple(_stacks(build)),
         steps=tuple(_steps(build)),
@@ -149,13 +150,15 @@ def _extent(build: Build) -> tuple[Array, Array]:
     return every.min(axis=0), every.max(axis=0)
 
 
-def _row(supply: Supply, currency: str) -> Shopping:
+def row_of(supply: Supply, currency: str) -> Shopping:
+    """A thing to buy, in words."""
     price = "" if supply.price is None else f"{supply.price * supply.packs:.2f} {currency}".strip()
     packs = f"{supply.packs} × {amount_text(supply.pack)} {supply.unit}"
     return Shopping(supply.title, f"{amount_text(supply.amount)} {supply.unit}", packs, supply.why, price)
 
 
-def _total(supplies: Sequence[Supply], currency: str) -> str:
+def total_of(supplies: Sequence[Supply], currency: str) -> str:
+    """What all of it costs, as far as prices are known; "" where none is."""
     known = [s.price * s.packs for s in supplies if s.price is not None]
     return f"{sum(known):.2f} {currency}".strip() if known else ""
 
@@ -187,7 +190,6 @@ def _labelled(layer: Layer, words: Words) -> str:
 
 
 def _steps(build: Build) -> Iterator[GuideStep]:
-    words = guide_words(build.design.language)
     for step in build.assembly.steps:
         drawn = step_drawing(
             build.piece,
@@ -198,8 +200,13 @@ def _steps(build: Build) -> Iterator[GuideStep]:
             cushions=build.cushions,
             memory=build.memory,
         )
-        told = " ".join([step_words(step, build.piece, words), *_helped(step.number, build)])
-        yield GuideStep(step.number, told, svg(drawn))
+        yield GuideStep(step.number, step_told(step, build), svg(drawn))
+
+
+def step_told(step: Step, build: Build) -> str:
+    """A step in words, with the jigs that it wants."""
+    words = guide_words(build.design.language)
+    return " ".join([step_words(step, build.piece, words), *_helped(step.number, build)])
 
 
 def _helped(step: int, build: Build) -> Iterator[str]:
