@@ -53,6 +53,8 @@ export class Table {
   file = $state("");
   scene = $state.raw<Scene | null>(null);
   findings = $state.raw<Finding[] | null>(null);
+  /** Why nothing could be looked through, where that is so. */
+  unlooked = $state.raw<Trouble | null>(null);
   problems = $state.raw<Problem[]>([]);
   results = $state.raw<Partial<Record<ResultKind, Message>>>({});
   busy = $state.raw<Busy | null>(null);
@@ -260,7 +262,10 @@ export class Table {
         this.refused(Number(message.seq), (message.problems as Problem[] | undefined) ?? []);
         break;
       case "findings":
-        if (this.current(message)) this.findings = message.findings as Finding[];
+        if (this.current(message)) {
+          this.findings = message.findings as Finding[];
+          this.unlooked = (message.problem as Trouble | undefined) ?? null;
+        }
         break;
       case "saved":
         if (this.work) this.work = { ...this.work, saved: String(message.saved) };
@@ -412,6 +417,7 @@ export class Table {
     this.work = null;
     this.scene = null;
     this.findings = null;
+    this.unlooked = null;
     this.problems = [];
     this.results = {};
     this.improving = null;

@@ -28,7 +28,6 @@ export const app = {
   name: "Laminature",
   motto: "Furniture in layered card, from sizes to slots.",
   connecting: "Laying the table…",
-  skip: "To the work itself",
   ticket: "Job ticket",
   onTheTable: "On the table",
 };
@@ -37,16 +36,13 @@ export const connection = {
   lost: "The connection to the work table is lost. Nothing you typed is gone. Trying again…",
   ended:
     "This page belongs to an earlier start of Laminature. Open it again with “laminature open”; your work is saved.",
-  back: "The work table is here again.",
-  noScript: "",
 };
 
 export const start = {
   title: "What shall be made?",
-  forms: "Begin with a form",
   examples: "Or with an example from the tide-reader's loft",
   works: "Go on with",
-  noWorks: "Nothing is under way yet.",
+  all: (count: number) => `All ${count} works`,
   drop: "Or drop a design file anywhere on this table.",
   choose: "Choose a design file…",
   dropping: "Let go: this file comes onto the table.",
@@ -54,7 +50,6 @@ export const start = {
   notText: "This is not a text file. Design files end in .toml.",
   forget: "Put into the bin",
   forgetTitle: (title: string) => `Put into the bin: ${title}`,
-  undated: "",
 };
 
 export const ticket = {
@@ -62,45 +57,30 @@ export const ticket = {
   putAwayHelp: "Back to all works. This one is saved.",
   scale: (scale: string) => `at ${scale}`,
   saved: (when: string) => `Saved ${when}`,
-  saving: "Being saved…",
   unsaved: "Not saved yet",
   takeBack: (label: string | null) => (label ? `Take back: ${label}` : "Nothing to take back"),
   doAgain: (label: string | null) => (label ? `Do again: ${label}` : "Nothing to do again"),
-  undo: "Take back",
-  redo: "Do again",
   copies: "Earlier copies",
   text: "The file as text",
   takeFile: "Take the changed file",
   takeOwn: "Go on as a work of its own",
   good: "in order",
   findings: "What needs care",
-  elsewhere: "Nothing needs care here.",
 };
 
 export const field = {
   reset: "as usual",
   resetTitle: (title: string, value: string) => `as usual: ${title}${value ? `, ${value}` : ""}`,
   notTaken: "Typed, but not taken yet.",
-  usual: (value: string) => `usual: ${value}`,
   less: (title: string) => `${title}: one less`,
   more: (title: string) => `${title}: one more`,
   slide: (title: string) => `${title}, by sliding`,
-  yes: "yes",
-  no: "no",
-  full: "full size",
-  mini: "in miniature",
-  change: (title: string) => title,
-  add: "add another",
-  remove: "take out",
 };
 
 export const find = {
   goThere: "Show the place",
-  remedy: "What to do:",
   mend: (label: string) => label,
-  more: (count: number) => `and ${count} more on the ticket`,
   looking: "Being looked through…",
-  layer: "layer",
 };
 
 export const strip = {
@@ -136,7 +116,6 @@ export const part = {
   blind: "blind",
   onSheet: (names: string) => `lies on ${names}`,
   close: "Put the tag away",
-  size: "Whole piece",
 };
 
 export const trueSize = {
@@ -233,7 +212,7 @@ export const evenings = {
   list: "The work, evening by evening",
   hands: (count: number) => `${minutes(count)} at the table`,
   task: (hands: number, wait: number) =>
-    `${minutes(hands)}${wait ? `, then ${minutes(wait)} by itself` : ""}`,
+    [hands ? minutes(hands) : "", wait ? `${minutes(wait)} by itself` : ""].filter(Boolean).join(", then "),
   supplies: "What to have in the house",
   thing: "Thing",
   amount: "Needed",
