@@ -70,6 +70,28 @@ class Tile:
 
 
 @dataclass(frozen=True)
+class FinishRow:
+    """Alike parts on the finish page, as written: edges to sand, faces that show, what gets coats, and which
+    faces are coated before assembly, with what is masked there ("" for none).
+    """
+
+    part: str
+    edge: str
+    faces: str
+    area: str
+    before: str
+
+
+@dataclass(frozen=True)
+class FinishPage:
+    """The finish: a row for each letter, what is done in its order, and what stays bare."""
+
+    rows: tuple[FinishRow, ...]
+    steps: tuple[str, ...]
+    bare: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Guide:
     """All of a guide. ``templates`` are cut up into ``tiles``; ``pages`` are shown whole at true size."""
 
@@ -93,6 +115,7 @@ class Guide:
     tiles: tuple[Tile, ...] = ()
     gauges: bool = False
     jigs: bool = False
+    finish: FinishPage | None = None
     notes: str = ""
     credit: str = ""
     licence: str = ""

@@ -39,6 +39,7 @@ from laminature.model.cushion import CushionEnvelope, Upholstery
 from laminature.model.design import Design
 from laminature.model.drawing import Drawing
 from laminature.model.finding import Finding
+from laminature.model.finish import Finish
 from laminature.model.form import Workshop
 from laminature.model.jig import Jig
 from laminature.model.joint import Contact, Joint
@@ -55,6 +56,7 @@ from laminature.model.supply import Supply
 from laminature.model.task import Plan
 from laminature.pipeline.reading import guide_words, usual_rates
 from laminature.planning.assembly import order_of_assembly
+from laminature.planning.finishing import finishing
 from laminature.planning.jigs import jigs
 from laminature.planning.schedule import plan
 from laminature.planning.supplies import supplies_for
@@ -503,6 +505,12 @@ class Build:
             guide_words(self.design.language),
             self.prices,
         )
+
+    @cached_property
+    def finish(self) -> Finish:
+        """What is sanded, masked and coated."""
+        cloth = bool(self.cushions)
+        return finishing(self.piece, self.joints, self.layers, self.rates, self.design.fit, cloth=cloth)
 
     def passes(self, sheet: Sheet) -> int:
         """How often the cutter goes over a line of a sheet."""

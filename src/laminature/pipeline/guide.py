@@ -28,6 +28,7 @@ from laminature.planning.words import step_words
 from laminature.units import in_inches, in_mm
 from laminature.writers.cautions import cautions
 from laminature.writers.cushion_words import cushion_steps
+from laminature.writers.finish_words import finish_page
 from laminature.writers.guide import TILE
 from laminature.writers.supplies import amount_text
 from laminature.writers.svg import svg
@@ -69,6 +70,7 @@ def guide_of(build: Build) -> Guide:
         tiles=tuple(_tiles(templates)),
         gauges=any(d.name == "gauges" for d in build.helpers),
         jigs=bool(build.jigs),
+        finish=finish_page(build.finish, words) if build.piece.parts else None,
         notes=design.notes,
         credit=design.credit,
         licence=design.licence,
