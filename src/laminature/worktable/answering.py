@@ -96,7 +96,7 @@ def _mesh(digest: str, layers: list[Layer]) -> dict[str, Blob]:
     }
 
 
-def fields(design: Design, source: bytes, form: Form | None) -> list[dict[str, Any]]:
+def fields(design: Design, source: bytes, form: Form | None) -> list[dict[str, Any]]:  # noqa: ARG001
     """The fields of a design, in groups."""
     return []
 
