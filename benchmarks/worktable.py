@@ -5,9 +5,9 @@
 A page without a browser changes the height of one panel again and again, one request under way at a time, as
 a slider does, and waits for each scene. Printed are the median and the 95th percentile, what of it the server
 spent on reading, joining and meshing (its own figure), and how the median grows with the number of parts;
-then the time from starting the server to its first answer, and to the first scene of each
-example. The designs are those of ``read_to_layers.py``. The benchmark fails where 60 parts take longer than
-``LIMIT`` in the median.
+then the time from starting the server to its first answer, and to the first scene of each example. The
+designs are those of ``read_to_layers.py``. The benchmark fails where 60 parts take longer than ``LIMIT`` in
+the median.
 """
 
 from __future__ import annotations

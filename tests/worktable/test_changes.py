@@ -223,7 +223,7 @@ def test_a_broken_file_is_told_with_its_line_and_no_work_is_made(page):
     page.say("drop", name="photo.toml", text="\x00\x01\x02", id=2)
     assert page.hear("trouble")["id"] == 2
     page.say("start")
-    assert len(page.hear("start")["works"]) == len(before)
+    assert {w["title"] for w in page.hear("start")["works"]} == {w["title"] for w in before}
 
 
 def test_a_file_with_a_wrong_value_is_opened_to_be_mended(page):

@@ -8,6 +8,7 @@ from __future__ import annotations
 import asyncio
 import multiprocessing
 import os
+import queue
 import signal
 import threading
 from collections import deque
@@ -38,17 +39,18 @@ class Side:
         with _deaf_to_ctrl_c():
             self.process.start()
         theirs.close()
-        self._sender = threading.Lock()
+        self._letters: queue.SimpleQueue[Said | None] = queue.SimpleQueue()
         threading.Thread(target=self._listen, name="listener", daemon=True).start()
+        threading.Thread(target=self._post, name="sender", daemon=True).start()
 
     def say(self, *said: Any) -> None:
-        """Send something; nothing happens where the process has just ended."""
-        with suppress(OSError, ValueError), self._sender:
-            self._pipe.send(said)
+        """Send something, without waiting for the other end; where that has just ended nothing happens."""
+        self._letters.put(said)
 
     def end(self) -> None:
         """End the process now, whatever it is doing."""
         self._closed = True
+        self._letters.put(None)
         with suppress(OSError, ValueError):
             self.process.kill()
         threading.Thread(target=self._bury, name="burial", daemon=True).start()
@@ -62,6 +64,11 @@ class Side:
         self.join()
         with suppress(OSError):
             self._pipe.close()
+
+    def _post(self) -> None:
+        while (said := self._letters.get()) is not None:
+            with suppress(OSError, ValueError):
+                self._pipe.send(said)
 
     def _listen(self) -> None:
         while True:

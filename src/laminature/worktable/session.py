@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Awaitable, Callable, Mapping
+from contextlib import suppress
 from typing import Any
 
 import numpy as np
@@ -21,8 +22,8 @@ from laminature.worktable.work import GoTo, SetValues, Show, Work, trouble
 
 #: So long a page may take to say who it is, s.
 HELLO_SECONDS = 10.0
-#: A page that leaves so many messages unread is not there any more.
-MOST_UNREAD = 2000
+#: A page that leaves so many bytes unread is not there any more.
+MOST_UNREAD = 256 << 20
 #: Meshes that so many scenes in a row have not used may be dropped by the page.
 UNUSED_SCENES = 40
 #: The close code for a page that does not read (RFC 6455, 7.4.1: try again later).
@@ -39,8 +40,9 @@ class Session:
         self.work: Work | None = None
         self._have: dict[str, int] = {}
         self._scenes = 0
-        self._out: asyncio.Queue[bytes | None] = asyncio.Queue(MOST_UNREAD)
-        self._lost = False
+        self._out: asyncio.Queue[bytes] = asyncio.Queue()
+        self._unread = 0
+        self._overfull = asyncio.Event()
 
     async def run(self) -> None:
         """Talk until either side ends it."""
@@ -48,17 +50,24 @@ class Session:
         if not await self._greeted():
             await self.socket.close(safety.POLICY)
             return
-        sender = asyncio.create_task(self._send_all())
+        self.send(self._welcome())
+        self.table.bench.start()
+        doing = [asyncio.create_task(w) for w in (self._send_all(), self._talk(), self._overfull.wait())]
         try:
-            self.send(self._welcome())
-            self.table.bench.start()
-            while not self._lost:
-                await self._hear(await self._receive())
-        except (WebSocketDisconnect, RuntimeError):
-            pass
+            await asyncio.wait(doing, return_when=asyncio.FIRST_COMPLETED)
         finally:
             self.table.leave(self)
-            sender.cancel()
+            for task in doing:
+                task.cancel()
+        if self._overfull.is_set():
+            # The page comes back by itself if it is still there.
+            with suppress(RuntimeError):
+                await self.socket.close(TRY_LATER)
+
+    async def _talk(self) -> None:
+        with suppress(WebSocketDisconnect, RuntimeError):
+            while True:
+                await self._hear(await self._receive())
 
     # What the page gets
 
@@ -70,10 +79,10 @@ class Session:
 
     def forward(self, message: bytes) -> None:
         """Send a message that is packed already."""
-        try:
-            self._out.put_nowait(message)
-        except asyncio.QueueFull:
-            self._lost = True
+        self._unread += len(message)
+        self._out.put_nowait(message)
+        if self._unread > MOST_UNREAD:
+            self._overfull.set()
 
     def show(self, work: Work, drawn: Drawn, seq: int, mark: int | None) -> None:
         """Send a scene, with the meshes that this page lacks."""
@@ -99,13 +108,11 @@ class Session:
     async def _send_all(self) -> None:
         while True:
             message = await self._out.get()
-            if message is None or self._lost:
-                break
             try:
                 await self.socket.send_bytes(message)
             except (WebSocketDisconnect, RuntimeError, OSError):
                 return
-        await self.socket.close(TRY_LATER)
+            self._unread -= len(message)
 
     # What the page says
 

@@ -268,7 +268,7 @@ class Table:
     async def close(self) -> None:
         """Bring everything to the disk and end all that runs."""
         for work in list(self.open_works.values()):
-            await self._put_away(work)
+            await self._put_away(work, though_shown=True)
         await asyncio.to_thread(self.maker.close)
         await asyncio.to_thread(self.bench.close)
 
@@ -297,9 +297,9 @@ class Table:
         self.open_works[work.name] = work
         return work
 
-    async def _put_away(self, work: Work) -> None:
+    async def _put_away(self, work: Work, *, though_shown: bool = False) -> None:
         await work.at_rest()
-        if work.pages:
+        if work.pages and not though_shown:
             return
         self.maker.stop(work.name)
         self.open_works.pop(work.name, None)

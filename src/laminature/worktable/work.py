@@ -15,7 +15,7 @@ from typing import Any, Protocol
 
 from laminature.errors import BuildError
 from laminature.model.sheet import Kept
-from laminature.worktable.drawer import Drawer, Drawn, Path, Problem, Refusal
+from laminature.worktable.drawer import Drawer, Drawn, Path, Problem, Refusal, problems_of
 from laminature.worktable.history import History
 from laminature.worktable.maker import Made
 from laminature.worktable.saver import Saver
@@ -174,9 +174,10 @@ class Work:
             command = self._line.popleft()
             try:
                 await self._do(command)
-            except Exception as error:  # A mistake of ours must not stop the line for all that comes after.
+            except Exception as error:
+                # A mistake of ours must not stop the line for all that comes after, nor leave a page waiting.
                 if command.page is not None:
-                    command.page.send(trouble(error), mark=command.mark)
+                    self._say_refused(command.page, command.seq, command.mark, problems_of(error))
 
     async def _do(self, command: Command) -> None:
         if isinstance(command, SetValues):
@@ -392,8 +393,6 @@ def trouble(error: Exception | str, remedy: str = "") -> dict[str, Any]:
     """A message about what went wrong, in words."""
     if isinstance(error, str):
         return {"kind": "trouble", "message": error, "remedy": remedy}
-    from laminature.worktable.drawer import problems_of
-
     first = problems_of(error)[0]
     where = f"Line {first.line}: " if first.line else ""
     return {"kind": "trouble", "message": where + first.message, "remedy": remedy or first.remedy}
