@@ -3,7 +3,7 @@ import * as THREE from "three";
 import type { Axis } from "../piece";
 import { counting, PLUM } from "./looks";
 
-const WAYS: Record<Axis, [number, number, number]> = { x: [-1, 0, 0], y: [0, 1, 0], z: [0, 0, -1] };
+const WAYS: Record<Axis, [number, number, number]> = { x: [1, 0, 0], y: [0, 1, 0], z: [0, 0, 1] };
 
 /** Hatched at 45°, so that cut faces are known without colour too. */
 function hatching(): THREE.ShaderMaterial {
@@ -35,9 +35,13 @@ export class Cut {
   private readonly before = counting(THREE.FrontSide, THREE.DecrementWrapStencilOp);
   private readonly cap = new THREE.Mesh(new THREE.PlaneGeometry(1, 1), hatching());
 
-  /** Where it cuts: ``offset`` from 0 to 1 through the box. */
-  set(axis: Axis, offset: number, box: THREE.Box3): void {
+  /**
+   * Where it cuts: ``offset`` from 0 to 1 through the box. What is left out is on the side of whoever looks
+   * along ``look``, so that the cut is seen.
+   */
+  set(axis: Axis, offset: number, box: THREE.Box3, look: THREE.Vector3): void {
     const normal = new THREE.Vector3(...WAYS[axis]);
+    if (normal.dot(look) < 0) normal.negate();
     const size = box.getSize(new THREE.Vector3());
     const point = box.min.clone().addScaledVector(size, offset);
     this.plane.setFromNormalAndCoplanarPoint(normal, point);

@@ -278,7 +278,6 @@ export class View implements PieceView {
       paint(shown.solid.material, shown.edges.material, this.looks, part.role, state);
     }
     this.renderer.localClippingEnabled = this.cut.on;
-    if (this.cut.on) this.cut.set(this.axis, this.offset, this.box);
     const solids = [...this.shown.values()].filter((s) => s.group.visible && !SOFT.has(s.part.role));
     this.cut.fill(solids.map((s) => s.solid));
     this.draw();
@@ -286,6 +285,10 @@ export class View implements PieceView {
 
   private room(): { width: number; height: number } {
     return { width: Math.max(1, this.host.clientWidth), height: Math.max(1, this.host.clientHeight) };
+  }
+
+  private looking(): THREE.Vector3 {
+    return this.orbit.camera.getWorldDirection(new THREE.Vector3());
   }
 
   private sized(): void {
@@ -302,6 +305,7 @@ export class View implements PieceView {
       const { width, height } = this.room();
       const radius = this.box.isEmpty() ? 50 : this.box.getSize(new THREE.Vector3()).length();
       this.orbit.place(width, height, radius * (1 + this.exploded));
+      if (this.cut.on) this.cut.set(this.axis, this.offset, this.box, this.looking());
       this.renderer.render(this.scene, this.orbit.camera);
       this.tell();
       this.onFrame?.();
