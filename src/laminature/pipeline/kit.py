@@ -28,6 +28,7 @@ from laminature.writers.glb import glb
 from laminature.writers.guide import guide_pdf
 from laminature.writers.hpgl import hpgl
 from laminature.writers.pdf import pdf
+from laminature.writers.photo import check_photo
 from laminature.writers.readme import readme
 from laminature.writers.supplies import supplies_csv
 from laminature.writers.svg import svg
@@ -37,6 +38,9 @@ from laminature.writers.view import view
 
 def kit_files(build: Build) -> dict[str, bytes]:
     """Every file of a kit by its name in the kit's folder, but for the manifest."""
+    if build.design.photo is not None and build.only is None:
+        # Said before any work is done, and not after.
+        check_photo(build.design.picture)
     files = {"design.toml": build.design.source}
     files |= _sheet_files(build.drawings, _pages(build), build.design.cutting)
     files |= _machine_files(build)

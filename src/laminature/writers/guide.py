@@ -14,6 +14,7 @@ import tempfile
 from laminature.errors import WriterError
 from laminature.model.guide import Guide
 from laminature.model.words import Words
+from laminature.writers.photo import check_photo
 
 #: A part of a template, mm. With its title, corners and squares it fits on A4 as well as on 8½ × 11 in
 #: paper, printed at 100 % and wherever a printer puts it, with 6 mm at each edge that printers leave white
@@ -31,6 +32,7 @@ def guide_pdf(guide: Guide, template: bytes, words: Words) -> bytes:
     inputs = {"data": json.dumps(_plain(guide, words), ensure_ascii=False)}
     with tempfile.TemporaryDirectory() as root:
         if guide.photo is not None:
+            check_photo(guide.photo)
             (pathlib.Path(root) / "photo").write_bytes(guide.photo)
         try:
             # The stubs want path and root of one type, which bytes and a folder are not.
