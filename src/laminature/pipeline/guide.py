@@ -85,7 +85,7 @@ def guide_of(build: Build) -> Guide:
                 memory=memory,
             )
         ),
-        photo=design.picture or None,
+        photo=None if design.photo is None else design.picture,
     )
 
 

@@ -15,6 +15,7 @@ from typing import Literal
 from laminature.errors import WriterError
 from laminature.model.guide import Guide
 from laminature.model.words import Words
+from laminature.writers.photo import check_photo
 
 #: A part of a template, mm. With its title, corners and squares it fits on A4 as well as on 8½ × 11 in
 #: paper, printed at 100 % and wherever a printer puts it, with 6 mm at each edge that printers leave white
@@ -44,6 +45,7 @@ def _set(guide: Guide, template: bytes, words: Words, kind: Literal["pdf", "png"
     inputs = {"data": json.dumps(_plain(guide, words), ensure_ascii=False)}
     with tempfile.TemporaryDirectory() as root:
         if guide.photo is not None:
+            check_photo(guide.photo)
             (pathlib.Path(root) / "photo").write_bytes(guide.photo)
         try:
             # The stubs want path and root of one type, which bytes and a folder are not.
