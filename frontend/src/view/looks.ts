@@ -1,71 +1,101 @@
-// How board, cloth and lines look. Colours are those of the page; lines are there in every look.
-import * as THREE from "three";
+// How things look: card, hardened and stained, by day and by lamp; and the materials that draw them.
+import {
+  Color,
+  DoubleSide,
+  LineBasicMaterial,
+  MeshLambertMaterial,
+  MeshPhongMaterial,
+  type Material,
+  type Plane,
+} from "three";
 import type { Look } from "../piece";
 
-const BOARD: Record<Look, number> = { card: 0xf3ead9, hardened: 0xd9bd8c, stained: 0x7b5334 };
-const SOFT: Record<string, number> = { cloth: 0x8fc4c2, beads: 0xe0b352, piping: 0x5f9e9c };
-const LINES: Record<Look, number> = { card: 0x26231f, hardened: 0x3a2a17, stained: 0x1d120a };
-export const PLUM = 0x7a1f5c;
-export const OCHRE = 0x9a6b00;
+export type Tone = "plain" | "new" | "held" | "pointed" | "cloth" | "beads" | "piping";
+export type Light = "light" | "dark";
 
-/** Shared by all materials: how far layers stand apart, mm for each layer. */
-export const apart = { value: 0 };
+const FACE: Record<Look, Record<Light, string>> = {
+  card: { light: "#faf6ee", dark: "#e9e1d3" },
+  hardened: { light: "#ecd9b4", dark: "#d6bf95" },
+  stained: { light: "#7d4b2c", dark: "#7a4a2d" },
+};
+const EDGE: Record<Look, string> = { card: "#26231f", hardened: "#3d2c14", stained: "#24120a" };
+const NEW: Record<Look, string> = { card: "#8fc9cb", hardened: "#8cc0b4", stained: "#3f8a8c" };
+const HELD: Record<Look, string> = { card: "#dba6cb", hardened: "#d39ebc", stained: "#b0628f" };
+const POINTED: Record<Look, string> = { card: "#f0dff0", hardened: "#e6cbc4", stained: "#93583f" };
+const SOFT = { cloth: "#7a1f5c", beads: "#9a6b00", piping: "#006d77" };
 
-/** Layers move along the part's own z, in the shader, so that nothing is sent or made again. */
-function spread<M extends THREE.Material>(material: M): M {
+function toneColour(tone: Tone, look: Look, light: Light): string {
+  if (tone === "plain") return FACE[look][light];
+  if (tone === "new") return NEW[look];
+  if (tone === "held") return HELD[look];
+  if (tone === "pointed") return POINTED[look];
+  return SOFT[tone];
+}
+
+/** Shared by all materials, so that one number moves all layers. */
+export const lifting = (): { value: number } => ({ value: 0 });
+
+export function lifted<M extends Material>(material: M, apart: { value: number }): M {
   material.onBeforeCompile = (shader) => {
-    shader.uniforms["apart"] = apart;
+    shader.uniforms.apart = apart;
     shader.vertexShader = shader.vertexShader
-      .replace("#include <common>", "#include <common>\nattribute float layer;\nuniform float apart;")
-      .replace("#include <begin_vertex>", "#include <begin_vertex>\ntransformed.z += (layer - 1.0) * apart;");
+      .replace("#include <common>", "#include <common>\nattribute float lift;\nuniform float apart;")
+      .replace("#include <begin_vertex>", "#include <begin_vertex>\ntransformed.z += lift * apart;");
   };
+  material.customProgramCacheKey = () => "lifted";
   return material;
 }
 
-export function surface(): THREE.MeshStandardMaterial {
-  return spread(
-    new THREE.MeshStandardMaterial({
-      polygonOffset: true,
-      polygonOffsetFactor: 1,
-      polygonOffsetUnits: 1,
-      metalness: 0,
-    }),
-  );
-}
+export class Looks {
+  readonly apart = lifting();
+  readonly cuts: Plane[] = [];
+  private faces = new Map<string, Material>();
+  private edges = new Map<string, Material>();
 
-export function lines(): THREE.LineBasicMaterial {
-  return spread(new THREE.LineBasicMaterial({ transparent: true }));
-}
+  face(tone: Tone, look: Look, light: Light): Material {
+    const key = `${tone} ${look} ${light}`;
+    let made = this.faces.get(key);
+    if (!made) {
+      const shared = {
+        color: new Color(toneColour(tone, look, light)),
+        polygonOffset: true,
+        polygonOffsetFactor: 1,
+        polygonOffsetUnits: 1,
+        side: DoubleSide,
+        clippingPlanes: this.cuts,
+      };
+      const glossy = look !== "card" && (tone === "plain" || tone === "new");
+      made = lifted(
+        glossy || tone === "beads"
+          ? new MeshPhongMaterial({
+              ...shared,
+              specular: look === "stained" ? "#57402f" : "#4d463a",
+              shininess: 38,
+            })
+          : new MeshLambertMaterial(shared),
+        this.apart,
+      );
+      this.faces.set(key, made);
+    }
+    return made;
+  }
 
-/** Writes the stencil that tells where a cut goes through something solid. */
-export function counting(side: THREE.Side, operation: THREE.StencilOp): THREE.MeshBasicMaterial {
-  return spread(
-    new THREE.MeshBasicMaterial({
-      depthWrite: false,
-      depthTest: false,
-      colorWrite: false,
-      side,
-      stencilWrite: true,
-      stencilFunc: THREE.AlwaysStencilFunc,
-      stencilFail: operation,
-      stencilZFail: operation,
-      stencilZPass: operation,
-    }),
-  );
-}
+  edge(look: Look, light: Light): Material {
+    const key = `${look} ${light}`;
+    let made = this.edges.get(key);
+    if (!made) {
+      made = lifted(new LineBasicMaterial({ color: EDGE[look], clippingPlanes: this.cuts }), this.apart);
+      this.edges.set(key, made);
+    }
+    return made;
+  }
 
-export function paint(
-  faces: THREE.MeshStandardMaterial,
-  edges: THREE.LineBasicMaterial,
-  look: Look,
-  role: string,
-  state: "plain" | "chosen" | "new",
-): void {
-  const soft = SOFT[role];
-  faces.color.setHex(soft ?? BOARD[look]);
-  faces.roughness = soft ? 1 : look === "card" ? 0.95 : look === "hardened" ? 0.5 : 0.62;
-  faces.emissive.setHex(state === "plain" ? 0x000000 : state === "chosen" ? PLUM : OCHRE);
-  faces.emissiveIntensity = state === "plain" ? 0 : 0.28;
-  edges.color.setHex(state === "plain" ? LINES[look] : state === "chosen" ? PLUM : OCHRE);
-  edges.opacity = state === "plain" ? (look === "card" ? 0.55 : 0.5) : 1;
+  /** Materials are told when the number of planes that cut them changes. */
+  changed(): void {
+    for (const made of [...this.faces.values(), ...this.edges.values()]) made.needsUpdate = true;
+  }
+
+  dispose(): void {
+    for (const made of [...this.faces.values(), ...this.edges.values()]) made.dispose();
+  }
 }
