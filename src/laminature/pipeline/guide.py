@@ -53,14 +53,15 @@ def guide_of(build: Build) -> Guide:
             exploded(piece, layers, build.assembly, joints=build.joints, cushions=cushions, memory=memory)
         ),
         cautions=cautions(design.cutter, bool(cushions), words),
-        supplies=tuple(_row(s, build.prices.currency) for s in build.supplies),
+        supplies=tuple(_row(s, build.prices.currency, words) for s in build.supplies),
         total=_total(build.supplies, build.prices.currency),
         maps=tuple(_page(d) for d in build.maps),
         stacks=tuple(_stacks(build)),
         steps=tuple(_steps(build)),
         plan=_plan(build),
         cushions=tuple(
-            told for made in cushions for told in cushion_steps(made, build.aids.parts, "", words)
+            cushion_steps(made, build.aids.parts, prefix, words)
+            for made, prefix in zip(cushions, cushion_prefixes(build), strict=True)
         ),
         pages=tuple(
             _page(d)
@@ -100,6 +101,13 @@ def guide_of(build: Build) -> Guide:
     )
 
 
+def cushion_prefixes(build: Build) -> tuple[str, ...]:
+    """What the names of each cushion's files begin with; a name of its own only where there are several."""
+    if len(build.cushions) == 1:
+        return ("cushion/",)
+    return tuple(f"cushion/{n}-" for n in range(1, len(build.cushions) + 1))
+
+
 def _page(drawing: Drawing) -> Page:
     return Page(drawing.title or drawing.name, svg(drawing), drawing.width, drawing.height)
 
@@ -134,10 +142,21 @@ def _extent(build: Build) -> tuple[Array, Array]:
     return every.min(axis=0), every.max(axis=0)
 
 
-def _row(supply: Supply, currency: str) -> Shopping:
+def _row(supply: Supply, currency: str, words: Words) -> Shopping:
     price = "" if supply.price is None else f"{supply.price * supply.packs:.2f} {currency}".strip()
     packs = f"{supply.packs} × {amount_text(supply.pack)} {supply.unit}"
+    if supply.pack == 1.0:
+        # One by one: two sheets, not two times one sheet.
+        packs = f"{supply.packs} {_counted(supply.unit, supply.packs, words)}"
     return Shopping(supply.title, f"{amount_text(supply.amount)} {supply.unit}", packs, supply.why, price)
+
+
+def _counted(unit: str, count: int, words: Words) -> str:
+    """A unit as it is said of so many."""
+    for kind in ("sheets", "pieces", "pairs"):
+        if unit in (words.some(f"unit_{kind}", 1), words.some(f"unit_{kind}", 2)):
+            return words.some(f"unit_{kind}", count)
+    return unit
 
 
 def _total(supplies: Sequence[Supply], currency: str) -> str:
