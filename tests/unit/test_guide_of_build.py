@@ -48,7 +48,7 @@ def test_every_step_every_letter_and_every_sheet_is_there(build, guide):
     assert len(guide.maps) == len(build.sheets)
     assert guide.pages and guide.plan and guide.supplies
     # How the cushion is sewn stands in the guide too, not only in README.txt.
-    assert any("Sew on" in words for words in guide.cushions)
+    assert any("Sew on" in words for words in guide.cushions[0])
 
 
 def test_the_tiles_of_a_template_cover_all_that_is_cut(build, guide):
@@ -59,6 +59,19 @@ def test_the_tiles_of_a_template_cover_all_that_is_cut(build, guide):
                 for x, y in stroke.path.flattened:
                     down = drawing.height - y
                     assert any(t.x <= x <= t.x + TILE[0] and t.y <= down <= t.y + TILE[1] for t in tiles)
+
+
+def test_what_is_sold_one_by_one_is_bought_in_whole_numbers(guide):
+    bought = {s.title: s.packs for s in guide.supplies}
+    assert bought["Abrasive paper, grit 240"] == "1 sheet"
+    assert bought["Dust mask"] == "1 piece"
+    assert bought["Thin CA"] == "1 × 20 ml"
+
+
+def test_a_cushion_is_made_by_the_files_of_its_kit(build, guide):
+    files = pipeline.kit_files(build)
+    assert any("cushion/batting-1.svg" in words for words in guide.cushions[0])
+    assert "cushion/batting-1.svg" in files
 
 
 def test_prices_of_the_makers_are_summed_up():

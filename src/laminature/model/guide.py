@@ -93,7 +93,10 @@ class FinishPage:
 
 @dataclass(frozen=True)
 class Guide:
-    """All of a guide. ``templates`` are cut up into ``tiles``; ``pages`` are shown whole at true size."""
+    """All of a guide. ``templates`` are cut up into ``tiles``; ``pages`` are shown whole at true size.
+
+    ``cushions`` holds for each what it is made of, then what is done in its order.
+    """
 
     title: str
     scale: str
@@ -109,7 +112,7 @@ class Guide:
     stacks: tuple[GuideStack, ...] = ()
     steps: tuple[GuideStep, ...] = ()
     plan: tuple[bytes, ...] = ()
-    cushions: tuple[str, ...] = ()
+    cushions: tuple[tuple[str, ...], ...] = ()
     pages: tuple[Page, ...] = ()
     templates: tuple[Page, ...] = ()
     tiles: tuple[Tile, ...] = ()

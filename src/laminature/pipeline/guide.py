@@ -56,14 +56,15 @@ def guide_of(build: Build) -> Guide:
             exploded(piece, layers, build.assembly, joints=build.joints, cushions=cushions, memory=memory)
         ),
         cautions=cautions(design.cutter, bool(cushions), words),
-        supplies=tuple(row_of(s, build.prices.currency) for s in build.supplies),
+        supplies=tuple(row_of(s, build.prices.currency, words) for s in build.supplies),
         total=total_of(build.supplies, build.prices.currency),
         maps=tuple(_page(d) for d in build.maps),
         stacks=tuple(_stacks(build)),
         steps=tuple(_steps(build)),
         plan=_plan(build),
         cushions=tuple(
-            told for made in cushions for told in cushion_steps(made, build.aids.parts, "", words)
+            cushion_steps(made, build.aids.parts, prefix, words)
+            for made, prefix in zip(cushions, cushion_prefixes(build), strict=True)
         ),
         pages=tuple(_pages(true, words)),
         templates=tuple(_page(d) for d in templates),
@@ -118,6 +119,13 @@ def piece_picture(build: Build) -> bytes:
     return svg(whole(build.piece, build.layers, cushions=build.cushions, memory=build.memory))
 
 
+def cushion_prefixes(build: Build) -> tuple[str, ...]:
+    """What the names of each cushion's files begin with; a name of its own only where there are several."""
+    if len(build.cushions) == 1:
+        return ("cushion/",)
+    return tuple(f"cushion/{n}-" for n in range(1, len(build.cushions) + 1))
+
+
 def _page(drawing: Drawing) -> Page:
     return Page(drawing.title or drawing.name, svg(drawing), drawing.width, drawing.height)
 
@@ -152,11 +160,22 @@ def _extent(build: Build) -> tuple[Array, Array]:
     return every.min(axis=0), every.max(axis=0)
 
 
-def row_of(supply: Supply, currency: str) -> Shopping:
+def row_of(supply: Supply, currency: str, words: Words) -> Shopping:
     """A thing to buy, in words."""
     price = "" if supply.price is None else f"{supply.price * supply.packs:.2f} {currency}".strip()
     packs = f"{supply.packs} × {amount_text(supply.pack)} {supply.unit}"
+    if supply.pack == 1.0:
+        # One by one: two sheets, not two times one sheet.
+        packs = f"{supply.packs} {_counted(supply.unit, supply.packs, words)}"
     return Shopping(supply.title, f"{amount_text(supply.amount)} {supply.unit}", packs, supply.why, price)
+
+
+def _counted(unit: str, count: int, words: Words) -> str:
+    """A unit as it is said of so many."""
+    for kind in ("sheets", "pieces", "pairs"):
+        if unit in (words.some(f"unit_{kind}", 1), words.some(f"unit_{kind}", 2)):
+            return words.some(f"unit_{kind}", count)
+    return unit
 
 
 def total_of(supplies: Sequence[Supply], currency: str) -> str:

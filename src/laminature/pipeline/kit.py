@@ -19,7 +19,7 @@ from laminature.model.drawing import Drawing
 from laminature.model.fit import HAND_STACKED
 from laminature.model.words import Words
 from laminature.pipeline.build import Build
-from laminature.pipeline.guide import guide_of
+from laminature.pipeline.guide import cushion_prefixes, guide_of
 from laminature.pipeline.reading import guide_words
 from laminature.sheets.coupon import coupon_sheets
 from laminature.sheets.route import routed
@@ -84,7 +84,7 @@ def _all_files(build: Build, *, guide: bool) -> dict[str, bytes]:
     everything = replace(build.piece, parts=tuple(p for p in build.cut_parts if p.name in there))
     files["parts.csv"] = parts_csv(everything, build.cut_layers, float(build.design.scale))
     files["supplies.csv"] = supplies_csv(build.supplies, build.prices.currency)
-    prefixes = _cushion_prefixes(build)
+    prefixes = cushion_prefixes(build)
     if build.only is None:
         skins = [(made.name, made.pose, mesh_of(made)) for made in build.cushions]
         files["piece.glb"] = glb(build.piece.parts, build.layers, skins)
@@ -117,13 +117,6 @@ def _all_files(build: Build, *, guide: bool) -> dict[str, bytes]:
     )
     build.say(1.0, "done")
     return files
-
-
-def _cushion_prefixes(build: Build) -> tuple[str, ...]:
-    """What the names of each cushion's files begin with; a name of its own only where there are several."""
-    if len(build.cushions) == 1:
-        return ("cushion/",)
-    return tuple(f"cushion/{n}-" for n in range(1, len(build.cushions) + 1))
 
 
 def _cushion_files(made: Upholstery, prefix: str, cutting: Cutting, words: Words) -> dict[str, bytes]:

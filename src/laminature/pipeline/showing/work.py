@@ -91,7 +91,7 @@ def _evenings(plan: Plan, words: Words) -> list[dict[str, Any]]:
 def supplies(build: Build) -> dict[str, Any]:
     """What to buy, with the reason for each amount, and what it costs where prices are known."""
     currency = build.prices.currency
-    rows = [row_of(one, currency) for one in build.supplies]
+    rows = [row_of(one, currency, guide_words(build.design.language)) for one in build.supplies]
     return {
         "supplies": [
             {"title": r.title, "amount": r.amount, "packs": r.packs, "price": r.price, "why": r.why}
