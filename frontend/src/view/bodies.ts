@@ -1,0 +1,176 @@
+// The parts as they are shown: where each one is, in which tone, and what of it.
+import { Box3, type BufferGeometry, Group, LineSegments, type Material, Matrix4, Mesh, Vector3 } from "three";
+import type { Look } from "../piece";
+import type { Part } from "../wire";
+import type { Looks, Light, Tone } from "./looks";
+import type { Target } from "./ray";
+import type { CutBody } from "./section";
+import { part as partOf, type Shape } from "./shapes";
+import type { Share, Showing } from "./steps";
+
+/** How far parts go from the middle when taken apart, times their distance from it. */
+const SPREAD = 1.1;
+
+interface Placed {
+  part: Part;
+  shape: Shape;
+  pose: Matrix4;
+  box: Box3; // in the piece, put together
+  hue: number;
+}
+
+interface Body {
+  solid: Mesh<BufferGeometry, Material>;
+  lines: LineSegments<BufferGeometry, Material>;
+}
+
+interface Seen extends Target {
+  placed: Placed;
+  geometry: BufferGeometry;
+  box: Box3; // as shown
+}
+
+export interface Manner {
+  look: Look;
+  light: Light;
+  explode: number;
+  apart: number;
+  steps: ((all: string[], diagonal: number) => Map<string, Showing[]>) | null;
+  held: string | null;
+  pointed: string | null;
+}
+
+export class Bodies {
+  readonly group = new Group();
+  placed = new Map<string, Placed>();
+  seen: Seen[] = [];
+  whole = new Box3();
+  private pool: Body[] = [];
+  private split = new Map<string, { solid: BufferGeometry; lines: BufferGeometry }>();
+
+  constructor(private looks: Looks) {}
+
+  get diagonal(): number {
+    return this.whole.isEmpty() ? 100 : this.whole.getSize(new Vector3()).length();
+  }
+
+  take(parts: Part[], shapeOf: (digest: string) => Shape | undefined): void {
+    this.placed.clear();
+    this.forget();
+    this.whole = new Box3();
+    parts.forEach((part, index) => {
+      const shape = shapeOf(part.mesh);
+      if (!shape) return;
+      const pose = new Matrix4().fromArray(part.pose);
+      const box = shape.box.clone().applyMatrix4(pose);
+      this.placed.set(part.name, { part, shape, pose, box, hue: (0.09 + 0.381966 * index) % 1 });
+      this.whole.union(box);
+    });
+  }
+
+  /** Put everything where and how it is to be seen. */
+  arrange(manner: Manner): void {
+    this.looks.apart.value = manner.apart;
+    const steps = manner.steps?.([...this.placed.keys()], this.diagonal);
+    const middle = this.whole.getCenter(new Vector3());
+    const all: Showing = { share: "whole", fresh: false, shift: new Vector3() };
+    this.seen = [];
+    let used = 0;
+    for (const [name, placed] of this.placed) {
+      const away = placed.box
+        .getCenter(new Vector3())
+        .sub(middle)
+        .multiplyScalar(SPREAD * manner.explode);
+      for (const piece of steps ? (steps.get(name) ?? []) : [all]) {
+        const shift = piece.shift.clone().add(away);
+        const matrix = new Matrix4().makeTranslation(shift).multiply(placed.pose);
+        const { solid, lines, layers } = this.share(placed, piece.share);
+        const body = (this.pool[used] ??= this.body());
+        used += 1;
+        body.solid.geometry = solid;
+        body.lines.geometry = lines;
+        body.solid.material = this.looks.face(
+          toneOf(placed.part, piece.fresh, manner),
+          manner.look,
+          manner.light,
+        );
+        body.lines.material = this.looks.edge(manner.look, manner.light);
+        for (const object of [body.solid, body.lines]) {
+          object.matrix.copy(matrix);
+          object.matrixWorldNeedsUpdate = true;
+          object.visible = true;
+        }
+        const box = new Box3();
+        for (const run of placed.shape.runs) {
+          const lift = new Vector3(0, 0, run.lift * manner.apart);
+          box.union(run.box.clone().translate(lift).applyMatrix4(matrix));
+        }
+        this.seen.push({ name, shape: placed.shape, matrix, layers, placed, geometry: solid, box });
+      }
+    }
+    for (const body of this.pool.slice(used)) body.solid.visible = body.lines.visible = false;
+  }
+
+  cuts(): CutBody[] {
+    return this.seen.map(({ geometry, shape, matrix, layers, placed }) => ({
+      geometry,
+      shape,
+      matrix,
+      layers,
+      hue: placed.hue,
+      cloth: placed.part.role !== "layer",
+    }));
+  }
+
+  dispose(): void {
+    this.forget();
+    this.group.clear();
+  }
+
+  private forget(): void {
+    for (const { solid, lines } of this.split.values()) {
+      solid.dispose();
+      lines.dispose();
+    }
+    this.split.clear();
+  }
+
+  private share(
+    { shape, part }: Placed,
+    share: Share,
+  ): {
+    solid: BufferGeometry;
+    lines: BufferGeometry;
+    layers: ((layer: number) => boolean) | null;
+  } {
+    const last =
+      share === "whole" ? undefined : part.layers.reduce((a, b) => (b.upper > a.upper ? b : a)).index;
+    if (last === undefined) return { solid: shape.solid, lines: shape.lines, layers: null };
+    const layers = (layer: number): boolean => (layer === last) === (share === "face");
+    const key = `${shape.digest} ${share} ${last}`;
+    let made = this.split.get(key);
+    if (!made) this.split.set(key, (made = partOf(shape, layers)));
+    return { ...made, layers };
+  }
+
+  private body(): Body {
+    const body = {
+      solid: new Mesh<BufferGeometry, Material>(),
+      lines: new LineSegments<BufferGeometry, Material>(),
+    };
+    for (const object of [body.solid, body.lines]) {
+      object.matrixAutoUpdate = false;
+      object.frustumCulled = false;
+      this.group.add(object);
+    }
+    body.lines.renderOrder = 1;
+    return body;
+  }
+}
+
+function toneOf(part: Part, fresh: boolean, { held, pointed }: Manner): Tone {
+  if (part.name === held) return "held";
+  if (fresh) return "new";
+  if (part.role === "cloth" || part.role === "beads" || part.role === "piping") return part.role;
+  return part.name === pointed ? "pointed" : "plain";
+}

@@ -1,0 +1,84 @@
+// What lies under the pointer: the line of sight against triangles, layer by layer as they are shown.
+import { Box3, Matrix4, Ray, Vector3 } from "three";
+import type { Shape } from "./shapes";
+
+export interface Target {
+  name: string;
+  shape: Shape;
+  matrix: Matrix4; // as it is shown now
+  layers: ((layer: number) => boolean) | null; // those that are shown, null for all
+}
+
+export interface Hit {
+  name: string;
+  layer: number;
+  away: number;
+  point: Vector3;
+  target: Target;
+}
+
+/** The first thing that the ray meets and `visible` does not take away. */
+export function meet(
+  from: Vector3,
+  along: Vector3,
+  targets: Iterable<Target>,
+  apart: number,
+  visible: (point: Vector3) => boolean,
+): Hit | null {
+  let best: Hit | null = null;
+  const ray = new Ray();
+  const shifted = new Ray();
+  const inverse = new Matrix4();
+  const [a, b, c, point] = [new Vector3(), new Vector3(), new Vector3(), new Vector3()];
+  const box = new Box3();
+  for (const target of targets) {
+    const { shape, matrix } = target;
+    ray.set(from, along).applyMatrix4(inverse.copy(matrix).invert());
+    for (const run of shape.runs) {
+      if (target.layers && !target.layers(run.layer)) continue;
+      shifted.copy(ray);
+      shifted.origin.z -= run.lift * apart;
+      if (!shifted.intersectsBox(box.copy(run.box).expandByScalar(1e-4))) continue;
+      for (let n = 3 * run.from; n < 3 * run.to; n += 3) {
+        a.fromArray(shape.at, 3 * (shape.faces[n] ?? 0));
+        b.fromArray(shape.at, 3 * (shape.faces[n + 1] ?? 0));
+        c.fromArray(shape.at, 3 * (shape.faces[n + 2] ?? 0));
+        if (!shifted.intersectTriangle(a, b, c, false, point)) continue;
+        point.z += run.lift * apart;
+        point.applyMatrix4(matrix);
+        const away = point.distanceTo(from);
+        if ((!best || away < best.away) && visible(point))
+          best = { name: target.name, layer: run.layer, away, point: point.clone(), target };
+      }
+    }
+  }
+  return best;
+}
+
+/** The corner of the part that was hit which is nearest on the screen, within `reach` pixels; else the point. */
+export function corner(
+  hit: Hit,
+  apart: number,
+  on: (point: Vector3) => { x: number; y: number },
+  reach: number,
+): { point: Vector3; snapped: boolean } {
+  const { shape, matrix } = hit.target;
+  const lines = shape.lines.getAttribute("lift");
+  const there = on(hit.point);
+  const point = new Vector3();
+  let best = reach;
+  let found: Vector3 | null = null;
+  for (let end = 0; end < shape.ends.length / 3; end++) {
+    point.fromArray(shape.ends, 3 * end);
+    point.z += lines.getX(end) * apart;
+    point.applyMatrix4(matrix);
+    const { x, y } = on(point);
+    // Corners at the back of a part are as near on the screen, but not in space.
+    const off = Math.hypot(x - there.x, y - there.y) + 0.05 * point.distanceTo(hit.point);
+    if (off < best) {
+      best = off;
+      found = point.clone();
+    }
+  }
+  return { point: found ?? hit.point, snapped: found !== null };
+}

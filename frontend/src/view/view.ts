@@ -1,0 +1,515 @@
+// The piece in space. Nothing is drawn unless something has changed.
+import {
+  Color,
+  DirectionalLight,
+  HemisphereLight,
+  Plane,
+  Scene as Space,
+  Vector3,
+  WebGLRenderer,
+} from "three";
+import type { Axis, Look, PieceView } from "../piece";
+import type { Blobs, Scene } from "../wire";
+import { Bodies } from "./bodies";
+import { Eye, type Seat, USUAL } from "./eye";
+import { Hand } from "./hand";
+import { Looks, type Light } from "./looks";
+import { Measure } from "./measure";
+import { corner, type Hit, meet } from "./ray";
+import { Section } from "./section";
+import { Shapes } from "./shapes";
+import { isSteps, showing, type Step } from "./steps";
+
+const LABEL =
+  "The piece in space. Arrow keys turn it, with Shift they move it; plus and minus zoom; Home shows it whole; " +
+  "N and P go from part to part; Escape lets go.";
+const TURN = 0.008; // radians for a pixel
+const SNAP = 16; // pixels
+const GLIDE = 320; // ms
+const LAYER_GAP = 0.06; // of the diagonal, between layers that are fully apart
+const MARGIN = 56; // pixels about the whole piece
+
+type Place = { x: number; y: number };
+
+export class View implements PieceView {
+  onPick: PieceView["onPick"] = null;
+  onHover: PieceView["onHover"] = null;
+  onFrame: PieceView["onFrame"] = null;
+  readonly canvas = document.createElement("canvas");
+
+  private renderer: WebGLRenderer;
+  private space = new Space();
+  private shapes = new Shapes();
+  private looks = new Looks();
+  private bodies = new Bodies(this.looks);
+  private eye = new Eye();
+  private plane = new Plane(new Vector3(1, 0, 0), 0);
+  private cut: Section;
+  private ruler: Measure;
+  private hand: Hand;
+  private sky = new HemisphereLight();
+  private sun = new DirectionalLight();
+  private sizes: ResizeObserver;
+
+  private look_: Look = "card";
+  private explode_ = 0;
+  private layers_ = 0;
+  private light: Light = "light";
+  private steps: { all: Step[]; n: number; t: number } | null = null;
+  private sectioned: { axis: Axis; offset: number } | null = null;
+  private held: string | null = null;
+  private pointed: string | null = null;
+  private pointer: Place | null = null;
+  private truly: number | null = null;
+  private fitted = true; // seen whole, as long as nobody has moved it
+  private stale = true; // something is to be put elsewhere before it is drawn
+  private asked = 0;
+  private pointing = 0;
+  private glide: { from: Seat; to: Seat; began: number } | null = null;
+  private waiting: (() => void)[] = [];
+  private gone = false;
+
+  constructor(private host: HTMLElement) {
+    const { canvas } = this;
+    this.renderer = new WebGLRenderer({ canvas, antialias: true, alpha: true, stencil: true });
+    this.renderer.localClippingEnabled = true;
+    canvas.style.cssText = "position:absolute;inset:0;width:100%;height:100%;touch-action:none;display:block";
+    canvas.tabIndex = 0;
+    canvas.setAttribute("role", "application");
+    canvas.setAttribute("aria-label", LABEL);
+    if (getComputedStyle(host).position === "static") host.style.position = "relative";
+    host.append(canvas);
+    this.cut = new Section(this.plane, this.looks.apart);
+    this.ruler = new Measure(host);
+    this.space.add(this.bodies.group, this.cut.group, this.sky, this.sun, this.sun.target);
+    this.hand = new Hand(canvas, {
+      turn: (x, y) => this.moved(() => this.eye.turnBy(-x * TURN, y * TURN), false),
+      pan: (x, y) => this.moved(() => this.eye.panBy(x, y)),
+      zoom: (by, x, y) => {
+        if (this.truly === null) this.moved(() => this.eye.zoomBy(by, x, y));
+      },
+      fit: () => this.fit(),
+      point: (place) => this.point(place),
+      click: (place) => this.click(place),
+      next: (forward) => this.next(forward),
+      leave: () => this.leave(),
+    });
+    canvas.addEventListener("webglcontextrestored", this.again);
+    this.sizes = new ResizeObserver(() => this.sized());
+    this.sizes.observe(host);
+    this.theme("light");
+    this.sized();
+  }
+
+  // What is shown
+
+  setScene(header: Scene, blobs: Blobs): void {
+    const before = new Set(this.bodies.placed.keys());
+    this.shapes.take(blobs, header.gone);
+    this.bodies.take(header.parts, (digest) => this.shapes.of(digest));
+    this.shapes.rest(new Set(header.parts.map((part) => part.mesh)));
+    const now = this.bodies.placed;
+    if (this.held !== null && !now.has(this.held)) this.held = null;
+    if (this.pointed !== null && !now.has(this.pointed)) this.pointed = null;
+    if (![...before].some((name) => now.has(name))) {
+      this.eye.seat = { ...this.eye.seat, ...USUAL };
+      this.fitted = true;
+      this.refit();
+    } else if (this.fitted && !this.within()) this.refit();
+    this.change();
+  }
+
+  get look(): Look {
+    return this.look_;
+  }
+  set look(look: Look) {
+    this.look_ = look;
+    this.change();
+  }
+
+  get explode(): number {
+    return this.explode_;
+  }
+  set explode(share: number) {
+    if (share === this.explode_) return;
+    this.explode_ = share;
+    this.spread();
+  }
+
+  get layersApart(): number {
+    return this.layers_;
+  }
+  set layersApart(share: number) {
+    if (share === this.layers_) return;
+    this.layers_ = share;
+    this.spread();
+  }
+
+  /** The piece at full size is so many times larger; measures are told on both scales. */
+  get scale(): number | null {
+    return this.ruler.scale;
+  }
+  set scale(scale: number | null) {
+    this.ruler.scale = scale;
+    this.ask();
+  }
+
+  showSteps(steps: unknown, n: number, t: number): void {
+    const before = this.steps;
+    this.steps = isSteps(steps) && steps.length ? { all: steps, n, t } : null;
+    if (!before && !this.steps) return;
+    this.change();
+    if (!before !== !this.steps && this.fitted) this.refit();
+  }
+
+  section(on: boolean, axis: Axis = "x", offset = 0.5): void {
+    if (!on && !this.sectioned) return;
+    this.sectioned = on ? { axis, offset } : null;
+    this.change();
+  }
+
+  measure(on: boolean): void {
+    if (on === this.ruler.on) return;
+    this.ruler.switch(on);
+    this.canvas.style.cursor = on ? "crosshair" : "";
+    this.ask();
+  }
+
+  /** Called with mm in miniature when two places were measured, null when a measure is begun anew. */
+  set onMeasure(told: ((mm: number | null) => void) | null) {
+    this.ruler.told = told;
+  }
+
+  select(name: string | null): void {
+    if (this.held === name) return;
+    this.held = name;
+    this.change();
+  }
+
+  theme(light: Light): void {
+    this.light = light;
+    this.sky.color = new Color(light === "light" ? "#ffffff" : "#f4e6d2");
+    this.sky.groundColor = new Color(light === "light" ? "#b9a88c" : "#5a4c40");
+    this.sky.intensity = light === "light" ? 1.75 : 1.25;
+    this.sun.color = new Color(light === "light" ? "#fffaf0" : "#ffdcae");
+    this.sun.intensity = light === "light" ? 1.6 : 1.75;
+    this.sky.position.set(0, 0, 1);
+    this.change();
+  }
+
+  // Where it is seen from
+
+  fit(): void {
+    if (this.stale) this.arrange();
+    this.fitted = true;
+    const to = this.whole();
+    this.go(this.truly === null ? to : { ...to, zoom: this.truly });
+  }
+
+  goTo({ part = null, point = null }: Parameters<PieceView["goTo"]>[0]): void {
+    if (this.stale) this.arrange();
+    const seen = this.bodies.seen.find((each) => each.name === part);
+    if (part !== null && this.bodies.placed.has(part)) this.select(part);
+    const target = point ? new Vector3(...point) : seen?.box.getCenter(new Vector3());
+    if (!target) return;
+    if (point && seen) target.add(shiftOf(seen.matrix.elements, seen.placed.pose.elements));
+    const whole = this.whole().zoom;
+    const near = seen
+      ? this.eye.around([seen.box], 0.28 * Math.min(this.eye.width, this.eye.height)).zoom
+      : Infinity;
+    const zoom = this.truly ?? Math.max(whole, Math.min(near, 2.6 * whole));
+    this.fitted = false;
+    this.go({ ...this.facing(target), target, zoom });
+  }
+
+  trueSize(pxPerMm: number | null): void {
+    if (pxPerMm === this.truly) return;
+    this.truly = pxPerMm;
+    this.glide = null;
+    if (pxPerMm === null) this.fitted = true;
+    this.refit();
+    this.ask();
+  }
+
+  project(point: [number, number, number]): { x: number; y: number; visible: boolean } | null {
+    const { width, height } = this.eye;
+    if (this.gone || !this.bodies.placed.size) return null;
+    const { x, y } = this.eye.project(new Vector3(...point));
+    return { x, y, visible: x >= 0 && y >= 0 && x <= width && y <= height };
+  }
+
+  // Frames
+
+  /** Resolves when what was changed before has been drawn. */
+  frame(): Promise<void> {
+    return new Promise((done) => {
+      if (this.gone) done();
+      else {
+        this.waiting.push(done);
+        this.ask();
+      }
+    });
+  }
+
+  /** The frame as it is now, row by row from below, 4 bytes for each pixel. */
+  pixels(): { width: number; height: number; data: Uint8Array } {
+    this.draw();
+    const gl = this.renderer.getContext();
+    const { drawingBufferWidth: width, drawingBufferHeight: height } = gl;
+    const data = new Uint8Array(4 * width * height);
+    gl.readPixels(0, 0, width, height, gl.RGBA, gl.UNSIGNED_BYTE, data);
+    return { width, height, data };
+  }
+
+  dispose(): void {
+    this.gone = true;
+    cancelAnimationFrame(this.asked);
+    cancelAnimationFrame(this.pointing);
+    for (const done of this.waiting.splice(0)) done();
+    this.sizes.disconnect();
+    this.hand.dispose();
+    this.ruler.dispose();
+    this.cut.dispose();
+    this.bodies.dispose();
+    this.shapes.dispose();
+    this.looks.dispose();
+    this.canvas.removeEventListener("webglcontextrestored", this.again);
+    this.renderer.dispose();
+    this.renderer.forceContextLoss();
+    this.canvas.remove();
+  }
+
+  private again = (): void => this.change();
+
+  private change(): void {
+    this.stale = true;
+    this.ask();
+  }
+
+  private ask(): void {
+    if (this.asked || this.gone) return;
+    this.asked = requestAnimationFrame((now) => {
+      this.asked = 0;
+      this.glideOn(now);
+      this.draw();
+      if (this.glide) this.ask();
+    });
+  }
+
+  private draw(): void {
+    const { eye, renderer } = this;
+    if (this.gone || eye.width < 2 || eye.height < 2) return;
+    const ratio = Math.min(2, window.devicePixelRatio || 1);
+    if (renderer.getPixelRatio() !== ratio) this.sized();
+    if (this.stale) this.arrange();
+    eye.place(
+      3 * this.bodies.diagonal + 4 * eye.seat.target.distanceTo(this.bodies.whole.getCenter(new Vector3())),
+    );
+    this.slice();
+    this.sun.position
+      .copy(eye.seat.target)
+      .addScaledVector(eye.back, 1)
+      .addScaledVector(eye.up, 0.9)
+      .addScaledVector(eye.right, -0.7);
+    this.sun.target.position.copy(eye.seat.target);
+    this.sun.target.updateMatrixWorld();
+    renderer.render(this.space, eye.camera);
+    this.ruler.draw((point) => eye.project(point), eye.width);
+    this.onFrame?.();
+    for (const done of this.waiting.splice(0)) done();
+  }
+
+  private arrange(): void {
+    this.stale = false;
+    const { steps } = this;
+    this.bodies.arrange({
+      look: this.look_,
+      light: this.light,
+      explode: steps ? 0 : this.explode_,
+      apart: steps ? 0 : this.layers_ * LAYER_GAP * this.bodies.diagonal,
+      steps: steps ? (all, diagonal) => showing(steps.all, steps.n, steps.t, all, diagonal) : null,
+      held: this.held,
+      pointed: this.pointed,
+    });
+  }
+
+  /** Lay the cut where it is asked for; what stands before it, as seen from here, is taken away. */
+  private slice(): void {
+    const on = this.sectioned !== null;
+    if (on !== this.looks.cuts.length > 0) {
+      this.looks.cuts.length = 0;
+      if (on) this.looks.cuts.push(this.plane);
+      this.looks.changed();
+    }
+    this.cut.group.visible = on;
+    if (!this.sectioned) return;
+    const { axis, offset } = this.sectioned;
+    const box = this.shown();
+    const normal = new Vector3();
+    normal[axis] = this.eye.back[axis] > 0 ? -1 : 1;
+    const at = box.min[axis] + (box.max[axis] - box.min[axis]) * (0.001 + 0.998 * offset);
+    this.plane.set(normal, -normal[axis] * at);
+    const size = box.getSize(new Vector3()).length();
+    this.cut.update(this.bodies.cuts(), box.getCenter(new Vector3()), size, this.light);
+  }
+
+  private shown(): typeof this.bodies.whole {
+    const box = this.bodies.whole.clone();
+    for (const each of this.bodies.seen) box.union(each.box);
+    return box;
+  }
+
+  // Moving the eye
+
+  private moved(move: () => void, leaves = true): void {
+    this.glide = null;
+    move();
+    if (leaves) this.fitted = false;
+    this.ask();
+  }
+
+  private whole(): Seat {
+    // All steps are seen from one place, so the piece stays still while it grows.
+    const boxes = this.steps ? [this.bodies.whole.clone().expandByScalar(0.08 * this.bodies.diagonal)] : null;
+    return this.eye.around(boxes ?? this.bodies.seen.map((each) => each.box), this.margin());
+  }
+
+  private margin(): number {
+    return Math.min(MARGIN, 0.1 * Math.min(this.eye.width, this.eye.height));
+  }
+
+  private refit(): void {
+    if (this.stale) this.arrange();
+    this.glide = null;
+    const to = this.whole();
+    this.eye.seat = this.truly === null ? to : { ...to, zoom: this.truly };
+    this.ask();
+  }
+
+  private spread(): void {
+    this.change();
+    if (this.fitted) this.refit();
+  }
+
+  private within(): boolean {
+    if (this.stale) this.arrange();
+    return this.whole().zoom * 1.12 >= this.eye.seat.zoom;
+  }
+
+  private go(to: Seat): void {
+    const still = window.matchMedia("(prefers-reduced-motion: reduce)").matches;
+    const { seat } = this.eye;
+    const turn = seat.turn + Math.atan2(Math.sin(to.turn - seat.turn), Math.cos(to.turn - seat.turn));
+    if (still) this.eye.seat = { ...to, turn };
+    this.glide = still ? null : { from: seat, to: { ...to, turn }, began: performance.now() };
+    this.ask();
+  }
+
+  private glideOn(now: number): void {
+    if (!this.glide) return;
+    const { from, to, began } = this.glide;
+    const t = Math.max(0, Math.min(1, (now - began) / GLIDE));
+    const s = t * t * (3 - 2 * t);
+    this.eye.seat = {
+      turn: from.turn + (to.turn - from.turn) * s,
+      tilt: from.tilt + (to.tilt - from.tilt) * s,
+      target: from.target.clone().lerp(to.target, s),
+      zoom: from.zoom * (to.zoom / from.zoom) ** s,
+    };
+    if (t === 1) this.glide = null;
+  }
+
+  /** The turn and tilt, near those now, from which a point is not hidden. */
+  private facing(point: Vector3): { turn: number; tilt: number } {
+    const { seat } = this.eye;
+    const reach = 3 * this.bodies.diagonal;
+    for (const tilt of [seat.tilt, 0.5, -0.4, 1.1, -1.1])
+      for (const by of [0, 0.6, -0.6, 1.2, -1.2, 2.1, -2.1, Math.PI]) {
+        const turn = seat.turn + by;
+        const along = new Vector3(
+          -Math.cos(tilt) * Math.sin(turn),
+          Math.cos(tilt) * Math.cos(turn),
+          -Math.sin(tilt),
+        );
+        const from = point.clone().addScaledVector(along, -reach);
+        const hit = meet(from, along, this.bodies.seen, this.looks.apart.value, () => true);
+        if (!hit || hit.away > reach - 0.6) return { turn, tilt };
+      }
+    return { turn: seat.turn, tilt: seat.tilt };
+  }
+
+  private sized(): void {
+    const { clientWidth: width, clientHeight: height } = this.host;
+    if (width < 2 || height < 2) return;
+    const first = this.eye.width < 2;
+    this.renderer.setPixelRatio(Math.min(2, window.devicePixelRatio || 1));
+    this.renderer.setSize(width, height, false);
+    Object.assign(this.eye, { width, height });
+    if (first || this.fitted) this.refit();
+    // Drawn at once: a canvas is empty after its size has changed.
+    this.draw();
+  }
+
+  // The pointer
+
+  private hit({ x, y }: Place): Hit | null {
+    const { from, along } = this.eye.sight(x, y);
+    const visible = (at: Vector3): boolean => !this.sectioned || this.plane.distanceToPoint(at) > -1e-6;
+    return meet(from, along, this.bodies.seen, this.looks.apart.value, visible);
+  }
+
+  private corner(hit: Hit): { point: Vector3; snapped: boolean } {
+    return corner(hit, this.looks.apart.value, (point) => this.eye.project(point), SNAP);
+  }
+
+  private point(place: Place | null): void {
+    this.pointer = place;
+    if (this.pointing) return;
+    this.pointing = requestAnimationFrame(() => {
+      this.pointing = 0;
+      const hit = this.pointer && this.hit(this.pointer);
+      if (this.ruler.on) {
+        this.ruler.over(hit ? this.corner(hit) : null);
+        this.ask();
+      }
+      const name = hit?.name ?? null;
+      if (name === this.pointed) return;
+      this.pointed = name;
+      if (!this.ruler.on) this.canvas.style.cursor = name ? "pointer" : "";
+      this.onHover?.(name, hit?.layer ?? null);
+      this.change();
+    });
+  }
+
+  private click(place: Place): void {
+    const hit = this.hit(place);
+    if (this.ruler.on) {
+      if (hit) this.ruler.at(this.corner(hit).point);
+      this.ask();
+      return;
+    }
+    this.pick(hit?.name ?? null, hit?.layer ?? null);
+  }
+
+  private pick(name: string | null, layer: number | null): void {
+    this.select(name);
+    this.onPick?.(name, layer);
+  }
+
+  private next(forward: boolean): void {
+    const names = [...new Set(this.bodies.seen.map((each) => each.name))];
+    const at = this.held === null ? -1 : names.indexOf(this.held);
+    const to = forward ? at + 1 : at < 0 ? names.length - 1 : at - 1;
+    this.pick(names.at(to % Math.max(1, names.length)) ?? null, null);
+  }
+
+  private leave(): void {
+    if (this.ruler.on && this.ruler.undo()) this.ask();
+    else this.pick(null, null);
+  }
+}
+
+function shiftOf(shown: number[], home: number[]): Vector3 {
+  const by = (index: number): number => (shown[index] ?? 0) - (home[index] ?? 0);
+  return new Vector3(by(12), by(13), by(14));
+}
