@@ -26,11 +26,11 @@ function runsOf(at: Float32Array, faces: Uint32Array, of: Uint32Array): Run[] {
   const runs: Run[] = [];
   const corner = new Vector3();
   for (let triangle = 0; triangle < of.length; triangle++) {
-    let run = runs.at(-1);
-    if (run?.layer !== of[triangle]) {
-      run = { layer: of[triangle] ?? 0, lift: 0, from: triangle, to: triangle, box: new Box3() };
-      runs.push(run);
-    }
+    const layer = of[triangle] ?? 0;
+    const last = runs.at(-1);
+    const run =
+      last?.layer === layer ? last : { layer, lift: 0, from: triangle, to: triangle, box: new Box3() };
+    if (run !== last) runs.push(run);
     run.to = triangle + 1;
     for (let side = 0; side < 3; side++)
       run.box.expandByPoint(corner.fromArray(at, 3 * (faces[3 * triangle + side] ?? 0)));
