@@ -1,6 +1,6 @@
 // The parts as they are shown: where each one is, in which tone, and what of it.
 import { Box3, type BufferGeometry, Group, LineSegments, type Material, Matrix4, Mesh, Vector3 } from "three";
-import type { Look } from "../piece";
+import type { Axis, Look } from "../piece";
 import type { Part } from "../wire";
 import type { Looks, Light, Tone } from "./looks";
 import type { Target } from "./ray";
@@ -28,6 +28,7 @@ interface Seen extends Target {
   placed: Placed;
   geometry: BufferGeometry;
   box: Box3; // as shown
+  boxes: Box3[]; // of its layers
 }
 
 export interface Manner {
@@ -100,12 +101,12 @@ export class Bodies {
           object.matrixWorldNeedsUpdate = true;
           object.visible = true;
         }
-        const box = new Box3();
-        for (const run of placed.shape.runs) {
+        const boxes = placed.shape.runs.map((run) => {
           const lift = new Vector3(0, 0, run.lift * manner.apart);
-          box.union(run.box.clone().translate(lift).applyMatrix4(matrix));
-        }
-        this.seen.push({ name, shape: placed.shape, matrix, layers, placed, geometry: solid, box });
+          return run.box.clone().translate(lift).applyMatrix4(matrix);
+        });
+        const box = boxes.reduce((whole, each) => whole.union(each), new Box3());
+        this.seen.push({ name, shape: placed.shape, matrix, layers, placed, geometry: solid, box, boxes });
       }
     }
     for (const body of this.pool.slice(used)) body.solid.visible = body.lines.visible = false;
@@ -120,6 +121,11 @@ export class Bodies {
       hue: placed.hue,
       cloth: placed.part.role !== "layer",
     }));
+  }
+
+  /** Where layers begin and end along an axis, as shown. */
+  ends(axis: Axis): number[] {
+    return this.seen.flatMap((each) => each.boxes.flatMap(({ min, max }) => [min[axis], max[axis]]));
   }
 
   dispose(): void {

@@ -27,6 +27,7 @@ const TURN = 0.008; // radians for a pixel
 const SNAP = 16; // pixels
 const GLIDE = 320; // ms
 const LAYER_GAP = 0.06; // of the diagonal, between layers that are fully apart
+const CLEAR = 0.015; // mm between a cut and a face along it
 const MARGIN = 56; // pixels about the whole piece
 
 type Place = { x: number; y: number };
@@ -189,7 +190,7 @@ export class View implements PieceView {
   theme(light: Light): void {
     this.light = light;
     this.sky.color = new Color(light === "light" ? "#ffffff" : "#f4e6d2");
-    this.sky.groundColor = new Color(light === "light" ? "#b9a88c" : "#5a4c40");
+    this.sky.groundColor = new Color(light === "light" ? "#c9b594" : "#5f5040");
     this.sky.intensity = light === "light" ? 1.75 : 1.25;
     this.sun.color = new Color(light === "light" ? "#fffaf0" : "#ffdcae");
     this.sun.intensity = light === "light" ? 1.6 : 1.75;
@@ -308,9 +309,9 @@ export class View implements PieceView {
     this.slice();
     this.sun.position
       .copy(eye.seat.target)
-      .addScaledVector(eye.back, 1)
+      .addScaledVector(eye.back, 1.6)
       .addScaledVector(eye.up, 0.9)
-      .addScaledVector(eye.right, -0.7);
+      .addScaledVector(eye.right, -0.45);
     this.sun.target.position.copy(eye.seat.target);
     this.sun.target.updateMatrixWorld();
     renderer.render(this.space, eye.camera);
@@ -347,7 +348,10 @@ export class View implements PieceView {
     const box = this.shown();
     const normal = new Vector3();
     normal[axis] = this.eye.back[axis] > 0 ? -1 : 1;
-    const at = box.min[axis] + (box.max[axis] - box.min[axis]) * (0.001 + 0.998 * offset);
+    // Never along a face: what lies in the plane is neither cut nor left.
+    const faces = this.bodies.ends(axis);
+    let at = box.min[axis] + (box.max[axis] - box.min[axis]) * (0.001 + 0.998 * offset);
+    while (faces.some((face) => Math.abs(face - at) < CLEAR)) at += 2.1 * CLEAR;
     this.plane.set(normal, -normal[axis] * at);
     const size = box.getSize(new Vector3()).length();
     this.cut.update(this.bodies.cuts(), box.getCenter(new Vector3()), size, this.light);
