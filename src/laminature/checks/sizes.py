@@ -11,7 +11,7 @@ from laminature.geometry.flat import Flat, mapped
 from laminature.geometry.nearness import long_axis
 from laminature.geometry.pose import cos_sin
 from laminature.model.board import Board
-from laminature.model.finding import Finding
+from laminature.model.finding import Finding, Mend
 from laminature.model.part import Part
 from laminature.model.stack import WORTH_MIXING, Stack, best_mix, layers_for, stack
 
@@ -132,6 +132,9 @@ def sheet_sizes(given: Checked) -> tuple[Finding, ...]:
                     else "Use a larger sheet, a smaller margin or a smaller scale, or make the part of two.",
                     part.name,
                     layer.index,
+                    mend=Mend(f"Let the grain of {part.name} run freely", ((("grain", part.name), "free"),))
+                    if free
+                    else None,
                 )
             )
             break

@@ -106,6 +106,12 @@ def _carrier(task: Task, tasks: dict[str, Task]) -> str | None:
     return before.name if before.hands > 0.0 and before.wait == 0.0 else None
 
 
+def facts(plan: Plan) -> tuple[str, ...]:
+    """A plan in sentences: how long it takes, how near to the shortest it is, what the times are."""
+    whole = axis_of([s for row in _rows(plan) for s in row.slots], LEFT, RIGHT)
+    return _facts(plan, whole) if plan.slots else ()
+
+
 def _facts(plan: Plan, axis: Axis) -> tuple[str, ...]:
     hands = duration(sum(task.hands for task in plan.tasks))
     count = len(axis.columns)

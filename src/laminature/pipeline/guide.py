@@ -47,8 +47,8 @@ def guide_of(build: Build) -> Guide:
             exploded(piece, layers, build.assembly, joints=build.joints, cushions=cushions, memory=memory)
         ),
         cautions=cautions(design.cutter, bool(cushions)),
-        supplies=tuple(_row(s, build.prices.currency) for s in build.supplies),
-        total=_total(build.supplies, build.prices.currency),
+        supplies=tuple(row_of(s, build.prices.currency) for s in build.supplies),
+        total=total_of(build.supplies, build.prices.currency),
         maps=tuple(_page(d) for d in build.maps),
         stacks=tuple(_stacks(build)),
         steps=tuple(_steps(build)),
@@ -116,13 +116,15 @@ def _extent(build: Build) -> tuple[Array, Array]:
     return every.min(axis=0), every.max(axis=0)
 
 
-def _row(supply: Supply, currency: str) -> Shopping:
+def row_of(supply: Supply, currency: str) -> Shopping:
+    """A thing to buy, in words."""
     price = "" if supply.price is None else f"{supply.price * supply.packs:.2f} {currency}".strip()
     packs = f"{supply.packs} × {amount_text(supply.pack)} {supply.unit}"
     return Shopping(supply.title, f"{amount_text(supply.amount)} {supply.unit}", packs, supply.why, price)
 
 
-def _total(supplies: Sequence[Supply], currency: str) -> str:
+def total_of(supplies: Sequence[Supply], currency: str) -> str:
+    """What all of it costs, as far as prices are known; "" where none is."""
     known = [s.price * s.packs for s in supplies if s.price is not None]
     return f"{sum(known):.2f} {currency}".strip() if known else ""
 

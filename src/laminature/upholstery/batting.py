@@ -27,7 +27,7 @@ from laminature.geometry.path import Array
 from laminature.geometry.provenance import Parallel
 from laminature.geometry.region import Region
 from laminature.model.cushion import Batting
-from laminature.model.finding import Finding
+from laminature.model.finding import Finding, Mend
 from laminature.units import in_mm
 
 #: Each layer is cut in at least this much further than the one below: less is not to be seen or cut with
@@ -107,4 +107,5 @@ def _too_high(wanted: int, got: int, thickness: float, radius: float, name: str)
         f"{in_mm(wanted * thickness)}."
     )
     remedy = f"Set batting_layers = {got}, or take thinner batting."
-    return Finding("crown-too-high", "care", said, remedy, name)
+    mend = Mend(f"Take {got} layers of batting", ((("cushion", name, "batting_layers"), got),))
+    return Finding("crown-too-high", "care", said, remedy, name, mend=mend)

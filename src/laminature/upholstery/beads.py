@@ -6,8 +6,10 @@ the watchmakers' ligne). A 30-ligne button is 19.05 mm, 1.59 mm at 1:12.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from laminature.model.design import CushionSpec
-from laminature.model.finding import Finding
+from laminature.model.finding import Finding, Mend
 from laminature.units import LIGNE, in_mm
 
 #: The button of a design that names none, lignes (common practice, no source).
@@ -49,4 +51,7 @@ def bead_findings(spec: CushionSpec, scale: float) -> tuple[Finding, ...]:
     remedy = (
         f"A button true to scale is {in_mm(wanted)} across; French knots or punched discs can be smaller."
     )
-    return (Finding("bead-off-scale", "note", said, remedy, spec.name),)
+    mend = None
+    if spec.bead is not None and not bead_findings(replace(spec, bead=None), scale):
+        mend = Mend("Take the nearest bead that is sold", ((("cushion", spec.name, "bead"), None),))
+    return (Finding("bead-off-scale", "note", said, remedy, spec.name, mend=mend),)

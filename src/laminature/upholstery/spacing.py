@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 
 from laminature.geometry.flat import Flat, border_distances
 from laminature.model.cushion import Buttoning, Pattern
 from laminature.model.design import CushionSpec
-from laminature.model.finding import Finding, Grade
+from laminature.model.finding import Finding, Grade, Mend
 from laminature.units import in_inches, in_mm
 from laminature.upholstery.beads import bead_for
 
@@ -68,7 +69,8 @@ def spacing_findings(
             "full size: its pleats will not lie down."
         )
         remedy = f'Take cloth of at most {in_mm(DEEP_CLOTH)}, or manner = "pulled-in".'
-        found.append(_care("cloth-too-thick-for-pleats", spec, said, remedy))
+        mend = Mend("Pull the buttons in, without pleats", ((("cushion", spec.name, "manner"), "pulled-in"),))
+        found.append(replace(_care("cloth-too-thick-for-pleats", spec, said, remedy), mend=mend))
     return tuple(found)
 
 
@@ -131,7 +133,11 @@ def _mirrored(spec: CushionSpec, made: Buttoning) -> list[Finding]:
     if made.pattern != "diamond" or spec.rows is None or spec.rows % 2 or spec.rows < 2:
         return []
     said = f"{spec.rows} rows of diamonds are not the same at front and back: their rows alternate."
-    return [Finding("buttons-not-mirrored", "note", said, "Take an odd number of rows.", spec.name)]
+    rows = spec.rows - 1 if spec.rows > 2 else 3
+    mend = Mend(f"Take {rows} rows", ((("cushion", spec.name, "rows"), rows),))
+    return [
+        Finding("buttons-not-mirrored", "note", said, "Take an odd number of rows.", spec.name, mend=mend)
+    ]
 
 
 def _too_close(spec: CushionSpec, made: Buttoning, scale: float) -> list[Finding]:

@@ -48,7 +48,7 @@ def svg(drawing: Drawing) -> bytes:
     ]
     lines += _areas(drawing, over=False)
     for operation, style, strokes in by_line(drawing):
-        data = "".join(_data(s.path, drawing.height) for s in strokes)
+        data = "".join(path_data(s.path, drawing.height) for s in strokes)
         lines += [_group(operation, style), f'<path d="{data}"/>', "</g>"]
     lines += _areas(drawing, over=True)
     ids = _Ids(("notes",))
@@ -65,7 +65,7 @@ def svg(drawing: Drawing) -> bytes:
         if drawing.texts:
             lines.append(f'<g stroke="{TEXT_STYLE.colour}" stroke-dasharray="none">')
             for text in drawing.texts:
-                data = " ".join(_data(p, drawing.height) for p in lettered(text))
+                data = " ".join(path_data(p, drawing.height) for p in lettered(text))
                 if data:
                     lines.append(f'<path data-op="notes" aria-label="{_attribute(text.text)}" d="{data}"/>')
             lines.append("</g>")
@@ -101,7 +101,7 @@ def _areas(drawing: Drawing, over: bool) -> list[str]:
             f'stroke-width="{number(HAIR)}" stroke-linejoin="round">'
         )
         for _, paths in areas:
-            shown.append(f'<path d="{"".join(_data(p, drawing.height) for p in paths)}"/>')
+            shown.append(f'<path d="{"".join(path_data(p, drawing.height) for p in paths)}"/>')
         shown.append("</g>")
     return shown
 
@@ -123,10 +123,12 @@ def _path(stroke: Stroke, height: float, ids: _Ids) -> str:
         attributes.append(f'data-layer="{stroke.layer}"')
     if stroke.open:
         attributes.append('data-open="true"')
-    return f'<path {" ".join(attributes)} d="{_data(stroke.path, height)}"/>'
+    return f'<path {" ".join(attributes)} d="{path_data(stroke.path, height)}"/>'
 
 
-def _data(path: Path, height: float) -> str:
+def path_data(path: Path, height: float) -> str:
+    """A path as path data of SVG; ``height`` is where y = 0 comes to lie, for there y runs downwards."""
+
     def at(p: Point) -> str:
         return f"{number(p[0])} {number(height - p[1])}"
 

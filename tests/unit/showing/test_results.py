@@ -1,0 +1,127 @@
+"""What the bench tells the page: complete, ready for JSON, and in the places where the page draws it."""
+
+from __future__ import annotations
+
+import json
+import pathlib
+from typing import Any
+
+import numpy as np
+import pytest
+
+from laminature import pipeline
+from laminature.geometry.svgpath import read_path
+from laminature.pipeline import Build
+from laminature.pipeline.showing.cushion import cushion
+from laminature.pipeline.showing.findings import findings
+from laminature.pipeline.showing.scene import scene
+from laminature.pipeline.showing.sheets import sheets
+from laminature.pipeline.showing.work import evenings, steps, supplies
+
+EXAMPLES = pathlib.Path(__file__).parents[3] / "examples"
+BOARDS = pipeline.known_boards(None, "")
+
+
+def text(name: str, changes: Any = None) -> bytes:
+    return pipeline.changed((EXAMPLES / f"{name}.toml").read_bytes(), changes or {})
+
+
+def built(source: bytes) -> Build:
+    return Build(pipeline.read_design(source, "design.toml", pathlib.Path(), BOARDS))
+
+
+@pytest.fixture(scope="module", params=["lamp-table", "lookout-stool"])
+def build(request: pytest.FixtureRequest) -> Build:
+    return built(text(request.param))
+
+
+def test_every_result_is_plain_json(build: Build) -> None:
+    for make in (findings, sheets, steps, cushion, evenings, supplies):
+        assert json.loads(json.dumps(make(build), allow_nan=False))
+
+
+def test_every_layer_lies_on_a_sheet_with_its_label_inside_and_a_place_in_the_order(build: Build) -> None:
+    told = sheets(build)
+    found = [one for sheet in told["sheets"] for one in sheet["layers"]]
+    assert len(found) == sum(len(sheet.placements) for sheet in build.sheets)
+    for sheet in told["sheets"]:
+        numbers = sorted(s["order"] for s in sheet["strokes"] if s["op"] in ("outline", "opening"))
+        assert numbers == list(range(1, len(numbers) + 1))
+        for one in sheet["layers"]:
+            points = np.concatenate([p.flattened for p in read_path(one["d"])])
+            assert points.min() >= -1e-3
+            assert points[:, 0].max() <= sheet["width"] and points[:, 1].max() <= sheet["height"]
+            assert points[:, 0].min() < one["at"][0] < points[:, 0].max()
+            assert points[:, 1].min() < one["at"][1] < points[:, 1].max()
+        assert 0.0 < sheet["used"] < 1.0
+
+
+def test_steps_move_parts_that_the_scene_has(build: Build) -> None:
+    names = {part["name"] for part in scene(build)[0]["parts"]}
+    told = steps(build)["steps"]
+    assert [s["number"] for s in told] == list(range(1, len(told) + 1))
+    assert all(set(s["moving"]) <= names for s in told)
+    assert all(np.linalg.norm(s["way"]) == pytest.approx(1.0) and s["words"] for s in told)
+
+
+def test_evenings_hold_all_the_work_and_supplies_say_why(build: Build) -> None:
+    told = evenings(build)
+    hands = sum(task["minutes"] for evening in told["evenings"] for task in evening["tasks"])
+    assert hands == pytest.approx(sum(task.hands for task in build.plan.tasks))
+    assert told["chart"].lstrip().startswith("<?xml") or told["chart"].lstrip().startswith("<svg")
+    assert told["words"] and told["bound"] <= told["length"]
+    assert all(row["why"] for row in supplies(build)["supplies"])
+
+
+def test_a_cushion_lies_about_its_middle_and_its_places_by_hand_read_back_as_they_are() -> None:
+    source = text("lookout-stool", {("unit",): "in"})
+    told = cushion(built(source))["cushions"][0]
+    assert sorted(told["order"]) == list(range(len(told["buttons"])))
+    assert len(told["stitches"]) == len(told["order"])
+    assert all(abs(x) < told["width"] / 2 and abs(y) < told["height"] / 2 for x, y in told["buttons"])
+    assert len(told["cloth"]["marks"]) == len(told["buttons"])
+    by_hand = pipeline.changed(
+        source, {tuple(told["pattern"]): "points", tuple(told["points"]): told["written"]}
+    )
+    again = cushion(built(by_hand))["cushions"][0]
+    assert np.allclose(sorted(again["buttons"]), sorted(told["buttons"]), atol=1e-2)
+
+
+MENDS = {
+    "cloth-too-thick-for-pleats": text("window-seat", {("cushion", "cloth_thickness"): "0.28 mm"}),
+    "crown-too-high": text(
+        "lookout-stool",
+        {
+            ("cushion", "batting_layers"): 100,
+            ("cushion", "batting_thickness"): "0.4 mm",
+            ("form", "height"): "50 in",
+        },
+    ),
+    "buttons-not-mirrored": text("window-seat", {("cushion", "rows"): 4}),
+    "bead-off-scale": text("window-seat", {("cushion", "bead"): "4 mm"}),
+    "part-too-large": text(
+        "window-seat", {("board", "sheet"): ["60 mm", "120 mm"], ("grain", "se*"): "along"}
+    ),
+}
+
+
+@pytest.mark.parametrize("code", MENDS)
+def test_a_mend_removes_its_finding_and_brings_no_new_stop(code: str) -> None:
+    source = MENDS[code]
+    before = findings(built(source))["findings"]
+    mends = [f["mend"] for f in before if f["code"] == code and f["mend"]]
+    assert mends, [f["code"] for f in before]
+    changes = {tuple(c["path"]): c["value"] for mend in mends for c in mend["changes"]}
+    after = findings(built(pipeline.changed(source, changes)))["findings"]
+    assert not [f for f in after if f["code"] == code and f["mend"]]
+    stops = {(f["code"], f["part"]) for f in before if f["grade"] == "stop"}
+    assert {(f["code"], f["part"]) for f in after if f["grade"] == "stop"} <= stops
+
+
+def test_a_finding_about_a_cushion_points_at_its_place_on_the_piece() -> None:
+    build = built(text("window-seat", {("cushion", "spacing"): ["2 in", "2 in"]}))
+    told = findings(build)["findings"]
+    close = next(f for f in told if f["place"] == "cushion" and f["point"])
+    seat = build.piece.part("seat")
+    assert close["part"] == "cushion/cloth"
+    assert close["point"][2] > float(seat.pose.shift[2])
