@@ -94,10 +94,10 @@ def test_the_design_can_be_taken_away_without_a_kit(page):
 def test_better_sheets_are_sought_in_rounds_and_the_kit_uses_them(start):
     server = start()
     with server.page() as page:
-        opened, _ = page.open(name="window-seat")
+        opened, _ = page.open(name="tide-chest")
         page.say("want", what=["sheets"])
         page.hear("sheets")
-        page.say("improve", seconds=6)
+        page.say("improve", seconds=3)
         first = page.hear("improving")
         assert (first["round"], first["score"]) == (0, first["first"])
         ended = page.hear("improving", where=lambda h: not h["running"], seconds=40)
