@@ -83,6 +83,11 @@ class Drawn:
     milliseconds: float
 
     @property
+    def soft(self) -> bool:
+        """Whether its cushions are those of this text, not those that were seen before."""
+        return bool(self.header["soft"])
+
+    @property
     def meshes(self) -> list[str]:
         """The digests of all meshes that the parts use, each once."""
         return list(dict.fromkeys(part["mesh"] for part in self.header["parts"]))
@@ -132,13 +137,13 @@ class Drawer:
         self._own: bytes | None = b"\0"
         self._boards: Mapping[str, Board] = {}
 
-    def draw(self, text: bytes) -> Drawn:
-        """Read and draw a text. Raises Refusal, and nothing else."""
+    def draw(self, text: bytes, *, soft: bool = False) -> Drawn:
+        """Read and draw a text; unless ``soft``, with the cushions seen last. Raises Refusal alone."""
         start = time.perf_counter()
         try:
             design = front.read_text(text, self.name, self.folder, self._known_boards())
             build = pipeline.Build(design, memory=self._memory)
-            header, blobs = answering.scene(build, self.meshes.known())
+            header, blobs = answering.scene(build, self.meshes.known(), soft=soft)
         except (Exception, RecursionError) as error:
             raise Refusal(problems_of(error)) from error
         drawn = Drawn(text, design, header, (time.perf_counter() - start) * 1000.0)

@@ -92,6 +92,11 @@ class Show(Command):
     """Send all to a page that has just come."""
 
 
+@dataclass
+class Soften(Command):
+    """Upholster what was drawn, now that hands rest: that takes longer than a frame."""
+
+
 class Work:
     """A design with its history. All methods are called from the server's one loop."""
 
@@ -184,6 +189,8 @@ class Work:
             await self._set(command)
         elif isinstance(command, GoTo):
             await self._go(command)
+        elif isinstance(command, Soften):
+            await self._soften()
         elif isinstance(command, Show) and command.page is not None:
             await self._find_groups()
             self._show_all(command.page, command.mark)
@@ -274,7 +281,23 @@ class Work:
         """Once no newer value has come for a moment, what takes longer begins."""
         if self._quiet is not None:
             self._quiet.cancel()
-        self._quiet = asyncio.get_running_loop().call_later(QUIET, self._settled, self)
+        self._quiet = asyncio.get_running_loop().call_later(QUIET, self._at_quiet)
+
+    def _at_quiet(self) -> None:
+        if self.drawn is not None and not self.drawn.soft:
+            self.ask(Soften())
+        self._settled(self)
+
+    async def _soften(self) -> None:
+        """Show the cushions of the text as it is, unless it is about to change."""
+        drawn = self.drawn
+        if drawn is None or self._line:
+            return
+        with suppress(Refusal):
+            # What keeps a cushion from being made is told by the findings; the last one stays in sight.
+            self.drawn = await self._in_thread(lambda: self.drawer.draw(drawn.text, soft=True))
+            for page in self.pages:
+                page.show(self, self.drawn, 0, None)
 
     async def _refuse(self, command: Command, refusal: Refusal, tried: Mapping[Path, Any]) -> None:
         """Keep what was typed beside the design, and say what is wrong with it."""
