@@ -46,7 +46,7 @@ def turnable(places: Sequence[Point], outlines: Flats) -> bool:
     if len(points) < 2:
         return bool(outlines)
     held = [pose for pose in _poses(points) if _misses(pose, points) <= WRONG]
-    return any(_shows(pose, outline) <= WRONG for pose in held for outline in outlines)
+    return any(_plain(pose, points, outline) <= WRONG for pose in held for outline in outlines)
 
 
 def _three(candidates: Array, apart: float) -> tuple[Point, ...]:
@@ -73,7 +73,7 @@ def _two(candidates: Array, apart: float, outlines: Flats) -> tuple[Point, ...]:
         if far[k] < apart or best >= CLEAR:
             break
         points = candidates[pairs[k]]
-        plain = min(_shows(pose, outline) for pose in _poses(points) for outline in outlines)
+        plain = min(_plain(pose, points, outline) for pose in _poses(points) for outline in outlines)
         if plain > best + 1e-6:
             best, found = plain, points
     return tuple(_point(p) for p in found)
@@ -119,6 +119,21 @@ def _misses(pose: tuple[Array, Array], points: Array) -> float:
     matrix, shift = pose
     moved = points @ matrix.T + shift
     return float(np.hypot(*(moved[:, None, :] - points[None, :, :]).T).min(axis=0).max())
+
+
+def _plain(pose: tuple[Array, Array], points: Array, outline: Flat) -> float:
+    """By how much a layer misses a pin or stands out, at least, in this wrong pose or any one near it, mm.
+
+    Moved so that openings miss the two pins farthest apart by e at most, it moves by e where these are and by
+    e · (1 + 2 r / d) at most at r from their middle, d being how far they are apart. An outline that stands
+    out by s where openings lie on pins thus stands out by s − e · (1 + 2 r / d), which is e or more up to
+    e = s / (2 + 2 r / d).
+    """
+    ends = max(combinations(points, 2), key=lambda pair: float(np.hypot(*(pair[0] - pair[1]))))
+    apart = float(np.hypot(*(ends[0] - ends[1])))
+    ring = np.asarray(outline.exterior.coords)[:, :2]
+    reach = float(np.hypot(*(ring - (ends[0] + ends[1]) / 2.0).T).max())
+    return _shows(pose, outline) / (2.0 + 2.0 * reach / apart)
 
 
 def _shows(pose: tuple[Array, Array], outline: Flat) -> float:
