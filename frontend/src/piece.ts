@@ -8,6 +8,8 @@ export interface PieceView {
   look: Look;
   explode: number;
   layersApart: number;
+  /** The piece at full size is so many times larger. */
+  scale: number | null;
   onPick: ((part: string | null, layer?: number | null) => void) | null;
   onHover: ((part: string | null, layer?: number | null) => void) | null;
   onFrame: (() => void) | null;
@@ -16,6 +18,7 @@ export interface PieceView {
   section(on: boolean, axis?: Axis, offset?: number): void;
   measure(on: boolean): void;
   fit(): void;
+  select(part: string | null): void;
   goTo(place: { part?: string | null; point?: [number, number, number] | null }): void;
   trueSize(pxPerMm: number | null): void;
   project(point: [number, number, number]): { x: number; y: number; visible: boolean } | null;

@@ -372,7 +372,7 @@ export class Table {
       for (const [what, blob] of this.meshes.get(digest) ?? []) this.lastBlobs.set(`${digest}/${what}`, blob);
     }
     this.scene = scene;
-    for (const listener of this.sceneListeners) listener(scene, blobs);
+    for (const listener of this.sceneListeners) listener(scene, this.lastBlobs);
     for (const digest of scene.gone) this.meshes.delete(digest);
     const keys = this.setter.answered(scene.seq);
     for (const key of keys) {

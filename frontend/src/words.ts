@@ -107,6 +107,18 @@ export const strip = {
   noGraphics: "This browser cannot draw in three dimensions (WebGL is off). Everything else works.",
 };
 
+export const view = {
+  label:
+    "The piece in space. Arrow keys turn it, with Shift they move it; plus and minus zoom; Home shows it whole; " +
+    "N and P go from part to part; Escape lets go.",
+};
+
+export const measure = {
+  first: "Click a first corner.",
+  second: "Click a second corner.",
+  full: "at full size",
+};
+
 export const part = {
   title: "This part",
   thickness: "thick",

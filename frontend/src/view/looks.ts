@@ -2,6 +2,7 @@
 import {
   Color,
   DoubleSide,
+  FrontSide,
   LineBasicMaterial,
   MeshLambertMaterial,
   MeshPhongMaterial,
@@ -61,7 +62,8 @@ export class Looks {
         polygonOffset: true,
         polygonOffsetFactor: 1,
         polygonOffsetUnits: 1,
-        side: DoubleSide,
+        // Layers are closed, so their backs are never seen; cushions may be open below.
+        side: tone in SOFT || tone === "held" ? DoubleSide : FrontSide,
         clippingPlanes: this.cuts,
       };
       const glossy = look !== "card" && (tone === "plain" || tone === "new");

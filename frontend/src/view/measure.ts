@@ -1,19 +1,14 @@
 // A measure between two places: a line on the screen, and its length in miniature and at full size.
 import type { Vector3 } from "three";
+import { mm as shown } from "../length";
+import { measure as words } from "../words";
 
 const SVG = "http://www.w3.org/2000/svg";
 type On = (point: Vector3) => { x: number; y: number };
 
-export const words = {
-  first: "Click a first corner.",
-  second: "Click a second corner.",
-  full: "at full size",
-};
-
 export class Measure {
   on = false;
   scale: number | null = null; // 12 for 1:12
-  told: ((mm: number | null) => void) | null = null;
   private points: Vector3[] = [];
   private hover: { point: Vector3; snapped: boolean } | null = null;
   private svg = document.createElementNS(SVG, "svg");
@@ -34,23 +29,16 @@ export class Measure {
     this.switch(false);
   }
 
-  get distance(): number | null {
-    const [from, to] = this.points;
-    return from && to ? from.distanceTo(to) : null;
-  }
-
   switch(on: boolean): void {
     this.on = on;
     this.points = [];
     this.hover = null;
     this.svg.style.display = this.label.style.display = on ? "" : "none";
-    this.told?.(null);
   }
 
   at(point: Vector3): void {
     if (this.points.length > 1) this.points = [];
     this.points.push(point);
-    this.told?.(this.distance);
   }
 
   over(place: { point: Vector3; snapped: boolean } | null): void {
@@ -105,7 +93,7 @@ export class Measure {
     }
     const small = document.createElement("span");
     small.style.color = "var(--plum)";
-    small.textContent = `${mm.toFixed(2)} mm`;
+    small.textContent = shown(mm);
     const full = this.scale ? ` · ${fullSize(mm * this.scale)} ${words.full}` : "";
     if (this.label.textContent !== `${small.textContent}${full}`) this.label.replaceChildren(small, full);
   }

@@ -18,11 +18,9 @@ import { Measure } from "./measure";
 import { corner, type Hit, meet } from "./ray";
 import { Section } from "./section";
 import { Shapes } from "./shapes";
+import { view as words } from "../words";
 import { isSteps, showing, type Step } from "./steps";
 
-const LABEL =
-  "The piece in space. Arrow keys turn it, with Shift they move it; plus and minus zoom; Home shows it whole; " +
-  "N and P go from part to part; Escape lets go.";
 const TURN = 0.008; // radians for a pixel
 const SNAP = 16; // pixels
 const GLIDE = 320; // ms
@@ -67,7 +65,6 @@ export class View implements PieceView {
   private asked = 0;
   private pointing = 0;
   private glide: { from: Seat; to: Seat; began: number } | null = null;
-  private waiting: (() => void)[] = [];
   private gone = false;
 
   constructor(private host: HTMLElement) {
@@ -77,7 +74,7 @@ export class View implements PieceView {
     canvas.style.cssText = "position:absolute;inset:0;width:100%;height:100%;touch-action:none;display:block";
     canvas.tabIndex = 0;
     canvas.setAttribute("role", "application");
-    canvas.setAttribute("aria-label", LABEL);
+    canvas.setAttribute("aria-label", words.label);
     if (getComputedStyle(host).position === "static") host.style.position = "relative";
     host.append(canvas);
     this.cut = new Section(this.plane, this.looks.apart);
@@ -110,6 +107,7 @@ export class View implements PieceView {
     this.bodies.take(header.parts, (digest) => this.shapes.of(digest));
     this.shapes.rest(new Set(header.parts.map((part) => part.mesh)));
     const now = this.bodies.placed;
+    this.stale = true;
     if (this.held !== null && !now.has(this.held)) this.held = null;
     if (this.pointed !== null && !now.has(this.pointed)) this.pointed = null;
     if (![...before].some((name) => now.has(name))) {
@@ -176,11 +174,6 @@ export class View implements PieceView {
     this.ask();
   }
 
-  /** Called with mm in miniature when two places were measured, null when a measure is begun anew. */
-  set onMeasure(told: ((mm: number | null) => void) | null) {
-    this.ruler.told = told;
-  }
-
   select(name: string | null): void {
     if (this.held === name) return;
     this.held = name;
@@ -189,11 +182,11 @@ export class View implements PieceView {
 
   theme(light: Light): void {
     this.light = light;
-    this.sky.color = new Color(light === "light" ? "#ffffff" : "#f4e6d2");
-    this.sky.groundColor = new Color(light === "light" ? "#c9b594" : "#5f5040");
-    this.sky.intensity = light === "light" ? 1.75 : 1.25;
-    this.sun.color = new Color(light === "light" ? "#fffaf0" : "#ffdcae");
-    this.sun.intensity = light === "light" ? 1.6 : 1.75;
+    this.sky.color = new Color(light === "light" ? "#ffffff" : "#fdf3e4");
+    this.sky.groundColor = new Color(light === "light" ? "#c9b594" : "#8d7b66");
+    this.sky.intensity = light === "light" ? 1.75 : 1.45;
+    this.sun.color = new Color(light === "light" ? "#fffaf0" : "#ffebd2");
+    this.sun.intensity = light === "light" ? 1.6 : 1.8;
     this.sky.position.set(0, 0, 1);
     this.change();
   }
@@ -241,32 +234,10 @@ export class View implements PieceView {
 
   // Frames
 
-  /** Resolves when what was changed before has been drawn. */
-  frame(): Promise<void> {
-    return new Promise((done) => {
-      if (this.gone) done();
-      else {
-        this.waiting.push(done);
-        this.ask();
-      }
-    });
-  }
-
-  /** The frame as it is now, row by row from below, 4 bytes for each pixel. */
-  pixels(): { width: number; height: number; data: Uint8Array } {
-    this.draw();
-    const gl = this.renderer.getContext();
-    const { drawingBufferWidth: width, drawingBufferHeight: height } = gl;
-    const data = new Uint8Array(4 * width * height);
-    gl.readPixels(0, 0, width, height, gl.RGBA, gl.UNSIGNED_BYTE, data);
-    return { width, height, data };
-  }
-
   dispose(): void {
     this.gone = true;
     cancelAnimationFrame(this.asked);
     cancelAnimationFrame(this.pointing);
-    for (const done of this.waiting.splice(0)) done();
     this.sizes.disconnect();
     this.hand.dispose();
     this.ruler.dispose();
@@ -317,7 +288,6 @@ export class View implements PieceView {
     renderer.render(this.space, eye.camera);
     this.ruler.draw((point) => eye.project(point), eye.width);
     this.onFrame?.();
-    for (const done of this.waiting.splice(0)) done();
   }
 
   private arrange(): void {
@@ -366,6 +336,7 @@ export class View implements PieceView {
   // Moving the eye
 
   private moved(move: () => void, leaves = true): void {
+    if (this.glide) this.eye.seat = this.glide.to;
     this.glide = null;
     move();
     if (leaves) this.fitted = false;
@@ -476,11 +447,11 @@ export class View implements PieceView {
         this.ruler.over(hit ? this.corner(hit) : null);
         this.ask();
       }
-      const name = hit?.name ?? null;
+      const name = this.ruler.on ? null : (hit?.name ?? null);
       if (name === this.pointed) return;
       this.pointed = name;
       if (!this.ruler.on) this.canvas.style.cursor = name ? "pointer" : "";
-      this.onHover?.(name, hit?.layer ?? null);
+      this.onHover?.(name, name === null ? null : (hit?.layer ?? null));
       this.change();
     });
   }

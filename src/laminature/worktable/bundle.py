@@ -13,7 +13,6 @@ _TYPES = {
     ".css": "text/css; charset=utf-8",
     ".svg": "image/svg+xml",
     ".png": "image/png",
-    ".woff2": "font/woff2",
     ".json": "application/json",
     ".txt": "text/plain; charset=utf-8",
     ".md": "text/plain; charset=utf-8",

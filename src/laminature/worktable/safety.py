@@ -38,7 +38,6 @@ def headers(port: int) -> Mapping[str, str]:
         "default-src": "'none'",
         "script-src": "'self'",
         "style-src": "'self'",
-        "font-src": "'self'",
         "img-src": "'self' blob: data:",
         "connect-src": f"'self' {sockets}",
         "base-uri": "'none'",

@@ -14,11 +14,12 @@ from laminature import front
 from laminature.errors import LaminatureError
 from laminature.store.manifest import installed_versions
 from laminature.worktable import protocol, safety
+from laminature.worktable.commands import GoTo, SetValues, Show
 from laminature.worktable.drawer import Drawn
 from laminature.worktable.maker import slug_of
 from laminature.worktable.protocol import Blob
 from laminature.worktable.table import Table
-from laminature.worktable.work import GoTo, SetValues, Show, Work, trouble
+from laminature.worktable.work import Work, trouble
 
 #: So long a page may take to say who it is, s.
 HELLO_SECONDS = 10.0

@@ -14,12 +14,13 @@ from laminature.model.sheet import Kept
 from laminature.pipeline import KINDS
 from laminature.store.works import SavedWork, Works
 from laminature.worktable.bench import Bench, Job
+from laminature.worktable.commands import GoTo, Page, Pending
 from laminature.worktable.drawer import Drawer
 from laminature.worktable.maker import Errand, Maker
 from laminature.worktable.process import Said
 from laminature.worktable.saver import Saver
 from laminature.worktable.start_pictures import StartPictures
-from laminature.worktable.work import GoTo, Page, Pending, Work, trouble
+from laminature.worktable.work import Work, trouble
 
 #: So many works that no page shows stay open, so that going back to one is quick.
 MOST_IDLE = 4

@@ -3,22 +3,18 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import Any, get_args
 
-from laminature.design.fits import BUILT_IN
-from laminature.design.reading import USUAL_BOARD
-from laminature.model.cutting import FileKind, usual
 from laminature.model.design import Design
 from laminature.model.form import Form, Parameter, Value
 from laminature.model.joint import JointKind, JointRule
-from laminature.model.stack import formula_thickness
-from laminature.pipeline.reading import known_fits
+from laminature.pipeline.showing.bench_fields import bench_fields
 from laminature.pipeline.showing.cushion_fields import cushion_groups
 from laminature.pipeline.showing.fielding import Desk, Field, Path, group, plain
 from laminature.pipeline.showing.part_fields import part_groups
 from laminature.pipeline.showing.ruler import Ruler, house_unit
-from laminature.units import Scale
+from laminature.pipeline.showing.sheet_fields import sheet_fields
 
 #: Parameters of forms that are about how parts are joined.
 _JOINING = frozenset({"joining", "corners", "through", "stopped", "set_in"})
@@ -56,9 +52,6 @@ _KINDS: Mapping[JointKind, str] = {
     "cleat": "Cleats",
     "none": "Not joined",
 }
-_FILES: tuple[FileKind, ...] = ("svg", "dxf", "pdf", "hpgl", "gcode")
-#: A stack that is easily measured, in layers; others are shown where they are written.
-_MEASURED = (2, 4)
 
 
 def fields(design: Design, source: bytes, form: Form | None) -> list[dict[str, Any]]:
@@ -73,13 +66,13 @@ def fields(design: Design, source: bytes, form: Form | None) -> list[dict[str, A
     made = [group("sizes", "Sizes", sizes)] if sizes else []
     if form is None:
         made += part_groups(desk, design)
-    made.append(group("sizes", "Board and cutter", _bench_fields(desk, design)))
+    made.append(group("sizes", "Board and cutter", bench_fields(desk, design)))
     for n, rule in enumerate(design.rules):
         if desk.written(("joint", n)) is not None:
             made.append(group("joints", " and ".join(rule.parts), _rule_fields(desk, n, rule)))
     if joints:
         made.append(group("joints", "Joints", joints))
-    made.append(group("sheets", "Sheets", _sheet_fields(desk, design)))
+    made.append(group("sheets", "Sheets", sheet_fields(desk, design)))
     made += cushion_groups(desk, design)
     made.append(group("evenings", "Evenings", _evening_fields(desk, design)))
     made.append(group("piece", "Guide", _guide_fields(desk, design)))
@@ -139,128 +132,6 @@ def _number(value: Value | None) -> float | None:
     return float(value) if isinstance(value, int | float) and not isinstance(value, bool) else None
 
 
-def _named(desk: Desk, table: str, key: str) -> Path:
-    """Where a table that may be a name alone has its name."""
-    return (table, key) if isinstance(desk.written((table,)), dict) else (table,)
-
-
-def _bench_fields(desk: Desk, design: Design) -> list[Field]:
-    board = design.board
-    boards = {name: known.title for name, known in design.boards.items()}
-    scale = str(Scale(design.scale))
-    made = [
-        desk.text(("scale",), "Scale", 'As "1:12", "1:24", "half scale".', scale, "1:12"),
-        desk.choice(
-            _named(desk, "board", "name"),
-            "Board",
-            "What is cut.",
-            board.name,
-            USUAL_BOARD,
-            boards | {board.name: board.title},
-        ),
-        desk.length(
-            ("board", "caliper"),
-            "Thickness of one layer",
-            "As you measure it with a caliper; a stack that was measured counts for more.",
-            board.caliper,
-            board.caliper if desk.written(("board", "caliper")) is None else None,
-            0.05,
-            5.0,
-            "actual",
-        ),
-    ]
-    measured = dict(board.measured)
-    made += [
-        desk.length(
-            ("board", "measured", str(count)),
-            f"{count} layers measure",
-            "Thickness of a finished stack of so many layers, if you measured one.",
-            measured.get(count),
-            round(thick, 2),
-            0.61 * thick,
-            1.59 * thick,
-            "actual",
-        )
-        for count in sorted({*measured, *_MEASURED})
-        for thick in (formula_thickness((board.caliper,) * count, board),)
-    ]
-    second = None if design.second_board is None else design.second_board.name
-    made += [
-        desk.choice(
-            ("second_board",),
-            "Second board",
-            "A board to mix in: such stacks are taken where they come much nearer.",
-            second,
-            None,
-            boards,
-        ),
-        desk.choice(
-            _named(desk, "cutter", "kind"),
-            "Cutter",
-            "What you cut with.",
-            design.cutter,
-            "knife",
-            ("knife", "laser"),
-        ),
-    ]
-    if design.cutter == "laser":
-        made.append(
-            desk.length(
-                ("cutter", "kerf"),
-                "Kerf",
-                "Width that the laser burns away.",
-                design.cutting.kerf,
-                0.0,
-                0.0,
-                1.0,
-                "actual",
-            )
-        )
-    return (
-        made
-        + _fit_fields(desk, design)
-        + [
-            desk.length(
-                ("edge_sanding",),
-                "Left for sanding",
-                "Left on show edges for sanding.",
-                design.edge_sanding,
-                0.15,
-                0.0,
-                3.0,
-                "actual",
-            ),
-        ]
-    )
-
-
-def _fit_fields(desk: Desk, design: Design) -> list[Field]:
-    fit = design.fit
-    path = _named(desk, "fit", "name")
-    written = desk.written(path)
-    name = written if isinstance(written, str) else "hand-stacked"
-    base = BUILT_IN.get(name)
-    made = [
-        desk.choice(
-            path,
-            "Fit",
-            "How well the layers of a stack lie over each other: stacked by hand, or held by pins or keys.",
-            name,
-            "hand-stacked",
-            tuple(dict.fromkeys((*known_fits(), name))),
-        )
-    ]
-    for key, title, help in (
-        ("across", "Gap across the thickness", "Per side, across the thickness of a tab."),
-        ("along", "Gap along the tab", "Per side, along the tab."),
-        ("end", "Gap beyond the tab", "Beyond the tab's end, so that the shoulder closes."),
-        ("lead_in", "Lead-in", "The little chamfer at a tab's end."),
-    ):
-        default = None if base is None else getattr(base, key)
-        made.append(desk.length(("fit", key), title, help, getattr(fit, key), default, 0.0, 3.0, "actual"))
-    return made
-
-
 def _rule_fields(desk: Desk, n: int, rule: JointRule) -> list[Field]:
     path: Path = ("joint", n)
     kinds = {kind: _KINDS[kind] for kind in get_args(JointKind)}
@@ -284,126 +155,6 @@ def _rule_fields(desk: Desk, n: int, rule: JointRule) -> list[Field]:
                 None,
                 1,
                 40,
-            )
-        )
-    return made
-
-
-def _sheet_fields(desk: Desk, design: Design) -> list[Field]:
-    cutting, knife = design.cutting, usual(design.cutter)
-    bridges = desk.written(("cutter", "bridges"))
-    made = [
-        desk.length(
-            ("cutter", "spacing"),
-            "Between layers",
-            "Board left between layers on a sheet.",
-            design.spacing,
-            1.5,
-            0.0,
-            100.0,
-            "actual",
-        ),
-        desk.length(
-            ("cutter", "margin"),
-            "Along the edges",
-            "Board left along a sheet's edges.",
-            design.margin,
-            5.0,
-            0.0,
-            200.0,
-            "actual",
-        ),
-    ]
-    if isinstance(bridges, bool) or bridges is None:
-        made.append(
-            desk.flag(
-                ("cutter", "bridges"),
-                "Bridges",
-                "Small pieces stay tied to the sheet by bridges of board.",
-                cutting.bridges,
-                False,
-            )
-        )
-    else:
-        made.append(
-            desk.length(
-                ("cutter", "bridges"),
-                "Bridges below",
-                "Pieces that are shorter stay tied to the sheet by bridges of board.",
-                cutting.bridges_below,
-                None,
-                0.5,
-                200.0,
-                "actual",
-            )
-        )
-    return [
-        *made,
-        desk.flag(
-            ("cutter", "gather"),
-            "Gather small pieces",
-            "Small pieces lie together in a frame of board, held by bridges.",
-            cutting.gather,
-            False,
-        ),
-        desk.length(
-            ("spares_below",),
-            "Spares of what is below",
-            "One spare of every layer whose longer side is below this; 0 for none.",
-            design.spares_below,
-            0.0,
-            0.0,
-            200.0,
-            "actual",
-        ),
-        desk.length(
-            ("cutter", "overlap"),
-            "Cuts run on by",
-            "How far a cut runs on over its own beginning.",
-            cutting.overlap,
-            knife.overlap,
-            0.0,
-            5.0,
-            "actual",
-        ),
-        desk.flag(
-            ("measuring_square",),
-            "Measuring square",
-            "A square on each sheet that shows whether it came out at its true size.",
-            design.measuring_square,
-            True,
-        ),
-        desk.items(
-            ("cutter", "files"),
-            "Files of each sheet",
-            f"Any of {', '.join(_FILES)}.",
-            cutting.files,
-            ["svg", "dxf", "pdf"],
-            choices=list(_FILES),
-        ),
-        *_aligning(desk, design),
-    ]
-
-
-def _aligning(desk: Desk, design: Design) -> Sequence[Field]:
-    """What holds the layers in line, for each rule that the file has about it."""
-    made = []
-    for n, rule in enumerate(design.stack_rules):
-        if desk.written(("stack", n)) is None:
-            continue
-        made.append(
-            desk.choice(
-                ("stack", n, "align"),
-                f"Layers of {rule.parts} held by",
-                "What holds the layers in line while they are glued.",
-                rule.align,
-                None,
-                {
-                    "hand": "Hands",
-                    "pins": "Pins",
-                    "keys": "Keys in slots",
-                    "carrier": "A frame that carries them",
-                },
             )
         )
     return made
