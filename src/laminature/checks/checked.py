@@ -22,7 +22,8 @@ class Checked:
     ``thickness_limit`` is how far a stack may be off the thickness wanted, mm;
     ``running_clearance`` what a loose part needs on each side, mm. ``scale`` is the n of
     1:n, used only to say sizes as full-size too. ``kerf`` is what a laser burns away, mm.
-    ``patterns`` are the patterns of part names that the design's rules use.
+    ``patterns`` are the patterns of part names that the design's rules use; ``grain_patterns`` those
+    under ``[grain]`` alone. ``lone_board`` is the design's board, where no second one is mixed in.
     """
 
     piece: Piece
@@ -38,6 +39,8 @@ class Checked:
     scale: float = 1.0
     kerf: float = 0.0
     patterns: tuple[str, ...] = ()
+    grain_patterns: tuple[str, ...] = ()
+    lone_board: str | None = None
 
     @cached_property
     def part(self) -> Mapping[str, Part]:

@@ -40,12 +40,15 @@ def thicknesses(given: Checked) -> tuple[Finding, ...]:
         names = parts[0].name if len(parts) == 1 else f"{parts[0].name} and {len(parts) - 1} more"
         way = "thicker" if error > 0 else "thinner"
         remedies = []
+        mend = None
         if better is not None:
             remedies.append(f"{better.count} layers come to {better.thickness:.2f} mm.")
         if mix is not None:
             remedies.append(f"{_mix_words(mix, given.boards)} comes to {mix.thickness:.2f} mm.")
             other = next(b for b in mix.boards if b != made.boards[0])
             remedies.append(f'Write second_board = "{other}" in the design to have such stacks made.')
+            if made.boards[0] == given.lone_board and off / 2.0 <= given.thickness_limit:
+                mend = Mend(f"Mix in {given.boards[other].title}", ((("second_board",), other),))
         remedies.append("Or measure a glued stack of your own board and give it under 'measured'.")
         found.append(
             Finding(
@@ -55,6 +58,7 @@ def thicknesses(given: Checked) -> tuple[Finding, ...]:
                 f"{given.full_size(off)} {way} than wanted.",
                 " ".join(remedies),
                 parts[0].name,
+                mend=mend,
             )
         )
     return tuple(found)

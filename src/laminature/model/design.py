@@ -128,3 +128,9 @@ class Design:
             *(pattern for pattern, _ in self.grains),
             *(rule.parts for rule in self.stack_rules),
         )
+
+    @property
+    def grain_patterns(self) -> tuple[str, ...]:
+        """The patterns that say only how the grain runs, and that no other rule uses."""
+        others = {p for rule in self.rules for p in rule.parts} | {rule.parts for rule in self.stack_rules}
+        return tuple(pattern for pattern, _ in self.grains if pattern not in others)

@@ -252,6 +252,8 @@ class Making:
             scale=float(design.scale),
             kerf=design.cutting.kerf,
             patterns=design.patterns,
+            grain_patterns=design.grain_patterns,
+            lone_board=None if design.second_board else design.board.name,
         )
         stages = (self._formed[1], self._joined[1], self._lettered[2], self._aided[1], self._carried[1])
         found = (

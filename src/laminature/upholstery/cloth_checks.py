@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from laminature.geometry.region import Region
 from laminature.model.cushion import Buttoning, Surface
 from laminature.model.design import CushionSpec
-from laminature.model.finding import Finding
+from laminature.model.finding import Finding, Mend
+from laminature.units import in_mm
 from laminature.upholstery.heights import free_at
 from laminature.upholstery.marks import cloth_bounds
 from laminature.upholstery.rim import sharpest_corner
@@ -18,6 +21,8 @@ THICK = 0.3
 PLEAT, SHARP_PLEAT, SHARP = 3, 5, 75.0
 #: Cloth shorter than this share of a tent over the crown leaves pillows flat (no source).
 SHALLOW = 0.8
+#: A frame further from its cushion than this on each side looks too large for it, mm (no source).
+WIDEST_GAP = 1.0
 
 
 def cloth_findings(spec: CushionSpec, scale: float, outline: Region, side: float) -> tuple[Finding, ...]:
@@ -63,6 +68,7 @@ def cloth_findings(spec: CushionSpec, scale: float, outline: Region, side: float
                 f"for {side + spec.clearance:.2g} mm between the panel and the frame.",
                 "Take thinner cloth, a wider clearance, or round the corners.",
                 part=spec.name,
+                mend=_wider(spec, count * cloth - side),
             )
         )
     return tuple(found)
@@ -87,6 +93,7 @@ def pillow_findings(
     worst = int(np.argmin(short))
     if short[worst] >= SHALLOW:
         return ()
+    mend = Mend("Pull the buttons in, without pleats", ((("cushion", spec.name, "manner"), "pulled-in"),))
     return (
         Finding(
             "pillows-flat",
@@ -95,8 +102,17 @@ def pillow_findings(
             f"{depth[worst]:.2g} mm deep, leave the batting no room to rise between them.",
             "Space them wider, draw them down less (dip), or take the pulled-in manner.",
             part=spec.name,
+            mend=mend,
         ),
     )
+
+
+def _wider(spec: CushionSpec, least: float) -> Mend | None:
+    """The clearance that a pleat needs, in steps of 0.05 mm; none where the gap would be seen."""
+    gap = math.ceil(least / 0.05 - 1e-6) * 0.05
+    if gap > WIDEST_GAP:
+        return None
+    return Mend(f"Leave {in_mm(gap)} of clearance", ((("cushion", spec.name, "clearance"), f"{gap:.2f} mm"),))
 
 
 def _full(length: float, scale: float) -> str:

@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from laminature.errors import WriterError
+from laminature.geometry.creases import face_normals, sharp_edges
 from laminature.geometry.pose import Pose
 from laminature.geometry.prism import pile
 from laminature.geometry.solid import Slab
@@ -30,8 +31,6 @@ CARD: Tint = (1.0, 0.97, 0.92)
 CLOTH: Tint = (0.56, 0.77, 0.76)
 BEADS: Tint = (0.88, 0.70, 0.32)
 PIPING: Tint = (0.37, 0.62, 0.61)
-#: Faces that meet at more than this are drawn with an edge, cosine of the angle.
-SHARP = 0.9
 #: Parts move away from the middle by at most so many times their distance from it.
 APART = 0.9
 
@@ -54,7 +53,7 @@ def view(
         if slabs:
             mesh = pile(slabs)
             corners = part.pose.to_piece(mesh.vertices)[mesh.faces]
-            shown.append(_flat(corners, _edges(corners), CARD))
+            shown.append(_flat(corners, sharp_edges(corners), CARD))
     for _, pose, made in cushions:
         middle = pose.to_piece(made.cloth.vertices)
         for shell, tint in ((made.cloth, CLOTH), (made.beads, BEADS), (made.piping, PIPING)):
@@ -87,7 +86,7 @@ def view(
 
 
 def _flat(corners: Array, edges: Array, tint: Tint) -> tuple[Array, Array, Array, Tint, Array]:
-    normal = _normals(corners)
+    normal = face_normals(corners)
     points = corners.reshape(-1, 3)
     centre = (points.min(axis=0) + points.max(axis=0)) / 2.0
     return corners, np.repeat(normal, 3, axis=0), edges, tint, centre
@@ -97,31 +96,6 @@ def _smooth(shell: Shell, pose: Pose, tint: Tint, centre: Array) -> tuple[Array,
     corners = pose.to_piece(shell.vertices)[shell.faces]
     normals = (shell.normals @ pose.matrix.T)[shell.faces].reshape(-1, 3)
     return corners, normals, np.zeros((0, 3)), tint, centre
-
-
-def _normals(corners: Array) -> Array:
-    normal = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-    size = np.linalg.norm(normal, axis=1, keepdims=True)
-    return np.asarray(normal / np.where(size > 0.0, size, 1.0))
-
-
-def _edges(corners: Array) -> Array:
-    """Ends (2k, 3) of the edges where faces meet at an angle, or where only one face is."""
-    normal = _normals(corners)
-    start = corners[:, [0, 1, 2]].reshape(-1, 3)
-    end = corners[:, [1, 2, 0]].reshape(-1, 3)
-    of = np.repeat(np.arange(len(corners)), 3)
-    both = np.round(np.concatenate([start, end], axis=1), 5)
-    found: dict[tuple[float, ...], list[int]] = {}
-    for row, face in zip(both.tolist(), of.tolist(), strict=True):
-        key = tuple(row) if row[:3] <= row[3:] else (*row[3:], *row[:3])
-        found.setdefault(key, []).append(face)
-    sharp = [
-        key
-        for key, faces in found.items()
-        if len(faces) != 2 or float(normal[faces[0]] @ normal[faces[1]]) < SHARP
-    ]
-    return np.array(sharp, dtype=float).reshape(-1, 3)
 
 
 def _base64(values: Array) -> str:
