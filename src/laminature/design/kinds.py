@@ -129,8 +129,13 @@ def _plain_name(value: str) -> str:
     return value
 
 
+#: Not printed themselves, yet parts of words: joiners, without which Persian and many emoji are not written
+#: rightly, and blanks at which no line ends. Signs that turn text over stay out: they make it look another.
+_WITHIN_WORDS = frozenset("\u200c\u200d\u00a0\u202f")
+
+
 def _plain_text(value: str) -> str:
-    if any(not c.isprintable() for c in value):
+    if any(not c.isprintable() and c not in _WITHIN_WORDS for c in value):
         raise said("This text has characters that cannot be printed.", "Write it on one line.")
     return value
 

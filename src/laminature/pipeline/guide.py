@@ -24,6 +24,7 @@ from laminature.model.supply import Supply
 from laminature.model.words import Words
 from laminature.pipeline.build import Build
 from laminature.pipeline.reading import guide_words
+from laminature.planning.alike import runs_of_alike
 from laminature.planning.words import step_words
 from laminature.units import in_inches, in_mm
 from laminature.writers.cautions import cautions
@@ -34,6 +35,8 @@ from laminature.writers.supplies import amount_text
 from laminature.writers.svg import svg
 
 Array = NDArray[np.float64]
+#: Steps that are drawn: what comes later is told in words alone.
+PICTURES = 80
 #: Paper around what is cut, on templates, mm.
 EDGE = 2.0
 
@@ -211,17 +214,26 @@ def _labelled(layer: Layer, words: Words) -> str:
 
 
 def _steps(build: Build) -> Iterator[GuideStep]:
-    for step in build.assembly.steps:
-        drawn = step_drawing(
-            build.piece,
-            build.layers,
-            build.assembly,
-            step.number,
-            joints=build.joints,
-            cushions=build.cushions,
-            memory=build.memory,
-        )
-        yield GuideStep(step.number, step_told(step, build), svg(drawn))
+    """Every step; many in a row that are alike are told and drawn once."""
+    known = guide_words(build.design.language)
+    for number, run in enumerate(runs_of_alike(build.assembly, build.piece)):
+        step = run[0]
+        picture = None
+        if number < PICTURES:
+            drawn = step_drawing(
+                build.piece,
+                build.layers,
+                build.assembly,
+                step.number,
+                joints=build.joints,
+                cushions=build.cushions,
+                memory=build.memory,
+            )
+            picture = svg(drawn)
+        told = step_told(step, build)
+        if len(run) > 1:
+            told += " " + known.of("steps_alike", first=str(run[1].number), last=str(run[-1].number))
+        yield GuideStep(step.number, told, picture)
 
 
 def step_told(step: Step, build: Build) -> str:
