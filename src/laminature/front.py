@@ -79,7 +79,16 @@ def read(path: AnyPath) -> Design:
     design = pipeline.read_design(data, str(file), folder, boards())
     if design.photo is None:
         return design
-    return replace(design, picture=read_bounded(folder / design.photo, PHOTO_CAP))
+    more = tuple(replace(one, data=_photo(folder, one.file, file)) for one in design.photos)
+    return replace(design, picture=_photo(folder, design.photo, file), photos=more)
+
+
+def _photo(folder: pathlib.Path, name: str, design: pathlib.Path) -> bytes:
+    """The bytes of a photo that a design names. Raises StoreError with the key that names it."""
+    try:
+        return read_bounded(folder / name, PHOTO_CAP)
+    except StoreError as error:
+        raise StoreError(f"{design}: photo {name!r}: {error}") from error
 
 
 def build(

@@ -98,6 +98,9 @@ def guide_of(build: Build) -> Guide:
             )
         ),
         photo=design.picture or None,
+        photo_file=design.photo or "",
+        caption=design.caption,
+        photos=design.photos,
     )
 
 

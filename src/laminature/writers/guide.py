@@ -30,6 +30,8 @@ def guide_pdf(guide: Guide, template: bytes, words: Words) -> bytes:
     with tempfile.TemporaryDirectory() as root:
         if guide.photo is not None:
             (pathlib.Path(root) / "photo").write_bytes(guide.photo)
+        for n, photo in enumerate(guide.photos):
+            (pathlib.Path(root) / f"photo-{n}").write_bytes(photo.data)
         try:
             # The stubs want path and root of one type, which bytes and a folder are not.
             made = typst.compile(
@@ -40,14 +42,33 @@ def guide_pdf(guide: Guide, template: bytes, words: Words) -> bytes:
             )
         except (typst.TypstError, RuntimeError) as error:
             raise WriterError(
-                f"The guide cannot be set: {_first_line(str(error))} Leave out the photo, or take another."
+                f"The guide cannot be set: {_first_line(str(error))} {_culprits(guide, root)}"
             ) from error
     return bytes(made)
 
 
+def _culprits(guide: Guide, root: str) -> str:
+    """Which of several photos cannot be set, found by setting each alone; what to do about it."""
+    import typst
+
+    broken = []
+    named = [("photo", guide.photo_file), *((f"photo-{n}", p.file) for n, p in enumerate(guide.photos))]
+    for place, file in named[guide.photo is None :]:
+        page = f'#image(read("/{place}", encoding: none))'.encode()
+        try:
+            typst.compile(page, root=root, ignore_system_fonts=True)  # type: ignore[type-var]
+        except (typst.TypstError, RuntimeError):
+            broken.append(repr(file))
+    if not guide.photo_file:
+        return "Leave out the photo, or take another."
+    return f"Leave out the photo {' and '.join(broken)} (key: photo), or take another."
+
+
 def _plain(guide: Guide, words: Words) -> dict[str, object]:
     """The guide as JSON takes it: bytes of SVG as text; of a photo only that there is one."""
-    bare = dataclasses.replace(guide, photo=None)
+    bare = dataclasses.replace(
+        guide, photo=None, photos=tuple(dataclasses.replace(photo, data=b"") for photo in guide.photos)
+    )
     made = {k: _text(v) for k, v in dataclasses.asdict(bare).items()}
     made["photo"] = guide.photo is not None
     made["words"] = words.plain()
