@@ -106,7 +106,16 @@ def read_text(
     design = pipeline.read_design(data, file, folder, boards() if known is None else known)
     if design.photo is None:
         return design
-    return replace(design, picture=read_bounded(folder / design.photo, PHOTO_CAP))
+    more = tuple(replace(one, data=_photo(folder, one.file, file)) for one in design.photos)
+    return replace(design, picture=_photo(folder, design.photo, file), photos=more)
+
+
+def _photo(folder: pathlib.Path, name: str, design: str) -> bytes:
+    """The bytes of a photo that a design names. Raises StoreError with the key that names it."""
+    try:
+        return read_bounded(folder / name, PHOTO_CAP)
+    except StoreError as error:
+        raise StoreError(f"{design}: photo {name!r}: {error}") from error
 
 
 def build(

@@ -40,6 +40,17 @@ def test_a_photo_that_is_none_is_told_and_nothing_written(tmp_path, photo, conte
     assert not (tmp_path / "kit").exists()
 
 
+def test_of_several_photos_the_missing_and_the_huge_are_told_by_file_and_key(tmp_path):
+    (tmp_path / "good.png").write_bytes(b"x")
+    with (tmp_path / "huge.png").open("wb") as file:
+        file.truncate(25 << 20)
+    for name, words in (("gone.png", "does not exist"), ("huge.png", "is larger than")):
+        done = kit(tmp_path, f'photo = ["good.png", "{name}"]\n' + STOOL)
+        said = " ".join((done.stdout + done.stderr).split())
+        assert done.returncode == 2 and f"photo '{name}'" in said and words in said
+        assert not (tmp_path / "kit").exists()
+
+
 @pytest.mark.parametrize("name", ["rates.toml", "prices.toml"])
 def test_broken_rates_and_prices_are_told_with_their_line(tmp_path, name):
     (tmp_path / "settings").mkdir()

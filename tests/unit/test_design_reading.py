@@ -458,6 +458,32 @@ def test_a_picture_outside_is_refused(path, tmp_path):
         assert ":1: photo:" in only_error(f'photo = "{path}"\n' + PART, folder=folder)
 
 
+def test_several_photos_by_name_or_with_captions(tmp_path):
+    text = 'photo = ["a.png", { file = "b.png", caption = "The lid, open" }]\n' + PART
+    made = read(text, folder=tmp_path)
+    assert (made.photo, made.caption) == ("a.png", "")
+    assert [(p.file, p.caption) for p in made.photos] == [("b.png", "The lid, open")]
+    alone = read('[photo]\nfile = "a.png"\ncaption = "Done"\n' + PART, folder=tmp_path)
+    assert (alone.photo, alone.caption, alone.photos) == ("a.png", "Done", ())
+    assert read("photo = []\n" + PART, folder=tmp_path).photo is None
+
+
+@pytest.mark.parametrize(
+    ("written", "said"),
+    [
+        ('["a.png", "../b.png"]', ":1: photo[2]: This path climbs out"),
+        ('[{ file = "/b.png" }]', ":1: photo[1].file: A whole path"),
+        ('[{ caption = "none" }]', ":1: photo[1].file: 'file' is missing."),
+        ('[{ file = "b.png", words = "none" }]', "There is no key 'words' here."),
+        ('["a.png", 3]', ":1: photo[2]:"),
+        ("3", ":1: photo: photo has to be"),
+        (str([f"{n}.png" for n in range(9)]).replace("'", '"'), "photo has 9 items, and takes at most 8."),
+    ],
+)
+def test_photos_that_cannot_be(written, said, tmp_path):
+    assert said in only_error(f"photo = {written}\n" + PART, folder=tmp_path)
+
+
 def test_a_link_that_leads_out_is_refused(tmp_path):
     home = tmp_path / "home"
     home.mkdir()

@@ -19,7 +19,7 @@ from laminature.design.decoding import decode, refuse_what_is_no_number
 from laminature.design.kinds import Reading
 from laminature.design.outlines import Outlines
 from laminature.design.parameters import read_values
-from laminature.design.photo import check_photo
+from laminature.design.photo import photos
 from laminature.design.poses import pose_of
 from laminature.design.problems import Problems, choose, short
 from laminature.design.schema import (
@@ -192,6 +192,7 @@ class _Reader:
         if self.raw.get("form") and self.raw.get("part"):
             problems.add(("part",), "This design has a form and parts of its own.", "Leave one of them out.")
         cutter = w.cutter or CutterWritten.model_validate({})
+        first, *more = photos(w.photo, folder, problems) or (None,)
         return Design(
             title=w.title,
             scale=self.reading.scale.n,
@@ -219,7 +220,9 @@ class _Reader:
             notes=w.notes,
             credit=w.credit,
             licence=w.licence,
-            photo=None if w.photo is None else check_photo(("photo",), w.photo, folder, problems),
+            photo=None if first is None else first.file,
+            caption="" if first is None else first.caption,
+            photos=tuple(one for one in more if one is not None),
             stands=w.stands,
             source=data,
         )

@@ -32,6 +32,7 @@ from laminature.design.kinds import (
     length_schema,
 )
 from laminature.design.lines import KeyPath
+from laminature.design.photo import Photos, PhotoWritten
 from laminature.design.poses import Axis, Stance
 from laminature.design.problems import said, short
 from laminature.design.stacking import StackWritten
@@ -238,7 +239,10 @@ class DesignFile(Written):
     licence: Annotated[LineOfText, Field(max_length=200)] = Field(
         "", description='Under which others may use the design: "CC BY 4.0".'
     )
-    photo: LineOfText | None = Field(None, description="A picture in the design's folder or below it.")
+    photo: Photos = Field(
+        default_factory=list,
+        description="Pictures in the design's folder or below it: a name, or names and captions.",
+    )
     form: FormWritten | None = None
     part: list[PartWritten] = Field(default_factory=list)
     grain: Annotated[dict[LineOfText, GrainRule], Field(max_length=200)] = Field(
@@ -269,4 +273,5 @@ KEYS: Mapping[KeyPath, Iterable[str]] = {
     ("stack",): _keys(StackWritten),
     ("stack", "fit"): _keys(FitWritten),
     ("cushion",): _keys(CushionWritten),
+    ("photo",): _keys(PhotoWritten),
 }

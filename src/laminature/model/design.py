@@ -19,6 +19,7 @@ from laminature.model.gluing import StackRule
 from laminature.model.guide import Language
 from laminature.model.joint import JointRule
 from laminature.model.part import Face, GrainRule
+from laminature.model.photo import Photo
 
 
 @dataclass(frozen=True)
@@ -86,7 +87,8 @@ class Design:
     Either ``form`` names a form, with ``values`` of its parameters (lengths at
     miniature scale, mm; a missing one takes the form's default), or ``parts`` lists the parts.
     ``grains`` pairs patterns of part names with how their grain runs; the last that matches counts.
-    ``photo`` is a path in the design's own folder or below it, ``picture`` its bytes.
+    ``photo`` is a path in the design's own folder or below it, ``picture`` its bytes, ``caption`` what is
+    said of it; ``photos`` are those that come after that first one.
     """
 
     title: str
@@ -117,6 +119,8 @@ class Design:
     licence: str = ""
     photo: str | None = None
     picture: bytes = b""
+    caption: str = ""
+    photos: tuple[Photo, ...] = ()
     stands: bool = True
     source: bytes = b""
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from laminature.model.photo import Photo
+
 Language = Literal["british", "american"]
 
 
@@ -95,7 +97,9 @@ class FinishPage:
 class Guide:
     """All of a guide. ``templates`` are cut up into ``tiles``; ``pages`` are shown whole at true size.
 
-    ``cushions`` holds for each what it is made of, then what is done in its order.
+    ``photo`` stands on the title page beside the drawing, with its ``caption``; ``photo_file`` names it in
+    errors. ``photos`` follow with the maker's notes. ``cushions`` holds for each what it is made of, then
+    what is done in its order.
     """
 
     title: str
@@ -123,3 +127,6 @@ class Guide:
     credit: str = ""
     licence: str = ""
     photo: bytes | None = None
+    photo_file: str = ""
+    caption: str = ""
+    photos: tuple[Photo, ...] = ()

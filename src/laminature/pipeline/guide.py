@@ -90,6 +90,9 @@ def guide_of(build: Build) -> Guide:
             )
         ),
         photo=None if design.photo is None else design.picture,
+        photo_file=design.photo or "",
+        caption=design.caption,
+        photos=design.photos,
     )
 
 

@@ -30,7 +30,7 @@ from laminature.writers.glb import glb
 from laminature.writers.guide import guide_pages, guide_pdf
 from laminature.writers.hpgl import hpgl
 from laminature.writers.pdf import pdf
-from laminature.writers.photo import check_photo
+from laminature.writers.photo import check_photos
 from laminature.writers.readme import readme
 from laminature.writers.supplies import supplies_csv
 from laminature.writers.svg import svg
@@ -75,7 +75,8 @@ def _all_files(build: Build, *, guide: bool) -> dict[str, bytes]:
     words = guide_words(build.design.language)
     if guide and build.design.photo is not None and build.only is None:
         # Said before any work is done, and not after.
-        check_photo(build.design.picture)
+        design = build.design
+        check_photos(((design.photo or "", design.picture), *((p.file, p.data) for p in design.photos)))
     files = {"design.toml": build.design.source}
     files |= _sheet_files(build.drawings, _pages(build), build.design.cutting)
     files |= _machine_files(build)

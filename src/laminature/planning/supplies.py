@@ -77,6 +77,9 @@ def _boards(shop: Shop, sheets: Sequence[Sheet], boards: Mapping[str, Board]) ->
             why = shop.words.of("board_why_offcuts", sheets=sheets_words, size=size, offcuts=beside)
         else:
             why = shop.words.of("board_why", sheets=sheets_words, size=size)
+        if shop.words.of("board_elsewhere") in boards[name].title.lower():
+            # Chipboard is grey card in one country, and a panel of wood chips in the other.
+            why += " " + shop.words.of("board_why_called")
         shop.buy_board(boards[name], len(full), why)
 
 

@@ -8,12 +8,12 @@ size is read from its head first. Sources: W3C *Portable Network Graphics* (thir
 from __future__ import annotations
 
 import struct
+from collections.abc import Iterable
 
 from laminature.errors import WriterError
 
 #: The most points of a picture: it takes 4 bytes for each while it is unpacked.
 MOST = 64_000_000
-_REMEDY = "Leave out the photo, or take another: PNG, JPEG, GIF or WebP."
 _PNG = b"\x89PNG\r\n\x1a\n"
 #: Marks of JPEG that have no length behind them.
 _BARE = {0x01, *range(0xD0, 0xD8)}
@@ -21,17 +21,34 @@ _BARE = {0x01, *range(0xD0, 0xD8)}
 _FRAMES = {*range(0xC0, 0xD0)} - {0xC4, 0xC8, 0xCC}
 
 
-def check_photo(data: bytes) -> None:
-    """Raises WriterError for what is no picture that we can set, was cut off, or is too large."""
-    size = photo_size(data)
-    if size is None:
-        raise WriterError(f"The photo is no picture that can be read, or a part of it is missing. {_REMEDY}")
-    width, height = size
-    if width * height > MOST:
+def check_photos(photos: Iterable[tuple[str, bytes]]) -> None:
+    """Raises WriterError for pictures that are none that we can set, were cut off, or are too large.
+
+    Each has its file's name, which may be empty for one alone. All that cannot be read are told at once.
+    """
+    broken = []
+    for file, data in photos:
+        size = photo_size(data)
+        if size is None:
+            broken.append(repr(file) if file else "")
+        elif size[0] * size[1] > MOST:
+            one = called(repr(file) if file else "")
+            raise WriterError(
+                f"The {one} says that it is {size[0]} × {size[1]} points large; "
+                f"{MOST // 1_000_000} million points are the most. Make it smaller: 2000 points along its "
+                "longer side are plenty for a page."
+            )
+    if broken:
+        told = called(" and ".join(broken))
         raise WriterError(
-            f"The photo says that it is {width} × {height} points large; {MOST // 1_000_000} million points "
-            "are the most. Make it smaller: 2000 points along its longer side are plenty for a page."
+            f"That is no picture that can be read, or a part of it is missing. Leave out the {told}, "
+            "or take another: PNG, JPEG, GIF or WebP."
         )
+
+
+def called(files: str) -> str:
+    """A photo as it is called in messages, with the design's key where files are named."""
+    return f"photo {files} (key: photo)" if files else "photo"
 
 
 def photo_size(data: bytes) -> tuple[int, int] | None:

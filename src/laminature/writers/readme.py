@@ -62,9 +62,9 @@ def readme(
     blocks = [
         title + "\n" + "=" * len(title),
         _repaired(design, layers) if repair else _about(design, piece, layers, sheets),
-        _files(design, sheets, whole=not repair),
-        _size(design, layers),
-        _cutting(layers, sheets),
+        _files(design, sheets, words, whole=not repair),
+        _size(design, layers, words),
+        _cutting(layers, sheets, words),
         _gluing(piece, aids),
         *in_line(piece, layers, aids),
         *cushion_words(cushions, aids.parts, prefixes, words),
@@ -131,13 +131,14 @@ def _offcut(offcut: Offcut) -> str:
     return f"{line(offcut.name, 20)}, {x1 - x0:.1f} × {y1 - y0:.1f} mm"
 
 
-def _files(design: Design, sheets: Sequence[Sheet], *, whole: bool = True) -> str:
+def _files(design: Design, sheets: Sequence[Sheet], words: Words, *, whole: bool = True) -> str:
     kinds = design.cutting.files
     names = sheets[0].name if len(sheets) == 1 else "sheet-1, sheet-2, …"
     rows: list[tuple[str, str]] = []
     cut = [f"*.{kind}" for kind in kinds if kind != "pdf"]
     if cut:
-        rows.append((f"sheets/{', '.join(cut)}", f"what the cutter gets, true size, in millimetres: {names}"))
+        unit = words.of("millimetres")
+        rows.append((f"sheets/{', '.join(cut)}", f"what the cutter gets, true size, in {unit}: {names}"))
     if "pdf" in kinds:
         rows.append(("sheets/sheets.pdf", "all sheets at true size, a page each, then the pages of bench/"))
     rows += [
@@ -159,46 +160,48 @@ def _files(design: Design, sheets: Sequence[Sheet], *, whole: bool = True) -> st
     return headed("What is what") + "\n" + "\n".join(lines)
 
 
-def _size(design: Design, layers: Sequence[Layer]) -> str:
+def _size(design: Design, layers: Sequence[Layer], words: Words) -> str:
     lines = [headed("Check the size before you cut")]
     biggest = max(
         ((f.bounds, x) for x in layers for f in x.cut),
         key=lambda pair: max(pair[0][2] - pair[0][0], pair[0][3] - pair[0][1]),
         default=None,
     )
-    words = "Open or print at 100 %, never fitted to the page. "
+    told = "Open or print at 100 %, never fitted to the page. "
     if design.measuring_square:
-        words += (
+        told += (
             f"Sheets and PDF pages with room for it have a dotted measuring square of {SQUARE:g} mm: "
             "measure it. It is in a group of its own (notes); switch that off or delete it before you cut. "
         )
     if biggest is not None:
         (x0, y0, x1, y1), layer = biggest
-        words += (
+        told += (
             f"Or measure the largest shape, {layer.label}: it is cut {x1 - x0:.2f} × {y1 - y0:.2f} mm, "
             "before sanding. "
         )
-    lines.append(wrap(words + "If it is wrong, one of these factors is the usual cause:"))
+    lines.append(wrap(told + "If it is wrong, one of these factors is the usual cause:"))
     for factor, cause in FACTORS:
         lines.append(f"  {factor:<7} the square measures {SQUARE * factor:5.2f} mm: {cause}")
     lines.append(
         wrap(
-            "Twenty-five times too large or too small means inches taken for millimetres, or the reverse. "
+            "Twenty-five times too large or too small means inches taken for "
+            f"{words.of('millimetres')}, or the reverse. "
             "Set the unit, resolution or page scaling right; do not stretch the drawing by eye."
         )
     )
     return "\n".join(lines)
 
 
-def _cutting(layers: Sequence[Layer], sheets: Sequence[Sheet]) -> str:
+def _cutting(layers: Sequence[Layer], sheets: Sequence[Sheet], words: Words) -> str:
+    grey = words.of("grey")
     known = {(x.part, x.index): x for x in layers}
     lines = [
         headed("Cutting"),
-        "  marking   grey, thin solid line      labels and marks: draw first",
+        f"  marking   {grey}, thin solid line      labels and marks: draw first",
         "  score     ochre, dashes              score, do not cut through",
         "  opening   sea green, solid line      cut next",
         "  outline   plum, solid line           cut last",
-        "  notes     light grey, dots           never cut; drop the group",
+        f"  notes     light {grey}, dots           never cut; drop the group",
         wrap(
             "In SVG these are groups, in DXF layers of the same names (MARKING, SCORE, …), in PDF layers "
             "that can be switched off. Label B3 is part B, third layer from below; alike parts share a "

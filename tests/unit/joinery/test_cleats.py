@@ -7,34 +7,11 @@ import pytest
 
 from laminature import pipeline
 
-DESIGN = """
-stands = false
-scale = "1:12"
-board = "chipboard-22"
-[[part]]
-name = "top"
-shape = "rectangle"
-width = "24 in"
-height = "12 in"
-layers = 2
-at = [0, 0, "mini 30 mm"]
-[[part]]
-name = "leg"
-shape = "rectangle"
-width = "12 in"
-height = "mini 30 mm"
-layers = 4
-at = ["mini 5 mm", 0, 0]
-stance = "facing side"
-show = ["SHOW"]
-[[joint]]
-parts = ["top", "leg"]
-kind = "KIND"
-"""
+from ...cleated import cleated
 
 
 def built(show: str = "lower", kind: str = "cleat") -> pipeline.Build:
-    data = DESIGN.replace("SHOW", show).replace("KIND", kind).encode()
+    data = cleated(show, kind).encode()
     return pipeline.Build(
         pipeline.read_design(data, "step.toml", pathlib.Path(), pipeline.known_boards(None, ""))
     )

@@ -21,6 +21,8 @@ from laminature.pipeline.reading import guide_words
 from laminature.planning.assembly import order_of_assembly
 from laminature.planning.words import step_words
 
+from ...cleated import cleated
+
 WORDS = guide_words("british")
 
 EXAMPLES = pathlib.Path(__file__).parents[3] / "examples"
@@ -124,31 +126,6 @@ def test_a_seat_closes_together_with_its_splayed_sides():
 
 # --- last things ----------------------------------------------------------------------
 
-CLEATED = """
-stands = false
-scale = "1:12"
-board = "chipboard-22"
-[[part]]
-name = "top"
-shape = "rectangle"
-width = "24 in"
-height = "12 in"
-layers = 2
-at = [0, 0, "mini 30 mm"]
-[[part]]
-name = "leg"
-shape = "rectangle"
-width = "12 in"
-height = "mini 30 mm"
-layers = 4
-at = ["mini 5 mm", 0, 0]
-stance = "facing side"
-show = ["lower"]
-[[joint]]
-parts = ["top", "leg"]
-kind = "cleat"
-"""
-
 
 def built(text):
     design = pipeline.read_design(text.encode(), "x.toml", pathlib.Path(), pipeline.known_boards(None, ""))
@@ -156,7 +133,7 @@ def built(text):
 
 
 def test_a_cleat_comes_after_the_parts_that_it_holds():
-    build = built(CLEATED)
+    build = built(cleated())
     assembly, _ = order_of_assembly(build.piece, build.joints, build.layers)
     assert assembly.steps[-1].moving == ("cleat-1",)
 

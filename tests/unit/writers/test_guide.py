@@ -14,6 +14,7 @@ import pytest
 from laminature.data import library
 from laminature.errors import WriterError
 from laminature.model.guide import Guide, GuideStack, GuideStep, Page, Shopping, Size, Tile
+from laminature.model.photo import Photo
 from laminature.model.words import Words
 from laminature.writers.guide import guide_pdf
 
@@ -109,6 +110,28 @@ def png(width, height):
 def test_a_photo_stands_on_the_title_page():
     data = made(dataclasses.replace(GUIDE, photo=png(40, 30)))
     assert len(read(data).pages[0].images) == 1
+
+
+@pytest.mark.parametrize("count", [1, 2, 3, 7])
+def test_further_photos_stand_with_the_makers_notes_and_the_drawing_stays(count):
+    more = tuple(Photo(f"{n}.png", f"Seen from side {n}", png(30 + n, 20)) for n in range(count))
+    data = made(dataclasses.replace(GUIDE, photo=png(40, 30), caption="On the sill", photos=more))
+    pages, said = read(data).pages, text(data)
+    assert len(pages[0].images) == 1 and "On the sill" in pages[0].extract_text()
+    assert sum(len(page.images) for page in pages) == 1 + count
+    assert all(f"Seen from side {n}" in said for n in range(count))
+    # The drawing of the piece is smaller now, and there all the same.
+    bare = made(dataclasses.replace(GUIDE, photo=png(40, 30), caption="On the sill", photos=more, whole=None))
+    drawn, left_out = (read(d).pages[0].get_contents().get_data() for d in (data, bare))
+    assert len(drawn) > len(left_out)
+
+
+def test_of_several_photos_the_broken_ones_are_named():
+    more = (Photo("good.png", data=png(4, 4)), Photo("bad.png", data=b"none"))
+    with pytest.raises(WriterError, match=r"Leave out the photo 'bad\.png' \(key: photo\)"):
+        made(dataclasses.replace(GUIDE, photo=png(4, 4), photo_file="first.png", photos=more))
+    with pytest.raises(WriterError, match=r"'first\.png' and 'bad\.png'"):
+        made(dataclasses.replace(GUIDE, photo=b"none", photo_file="first.png", photos=more))
 
 
 @pytest.mark.parametrize("photo", [b"", b"no picture", png(40, 30)[:50]])

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from laminature.errors import WriterError
-from laminature.writers.photo import MOST, check_photo, photo_size
+from laminature.writers.photo import MOST, check_photos, photo_size
 
 KINDS = {
     "png": {"format": "PNG"},
@@ -33,7 +33,7 @@ def picture(width, height, kind):
 def test_the_size_of_a_picture_is_read_from_its_head(kind, width, height):
     data = picture(width, height, kind)
     assert photo_size(data) == (width, height)
-    check_photo(data)
+    check_photos([("", data)])
 
 
 def test_a_webp_with_more_than_a_picture_tells_its_size_too():
@@ -44,10 +44,10 @@ def test_a_webp_with_more_than_a_picture_tells_its_size_too():
 
 def test_a_jpeg_that_was_cut_off_is_told_and_one_with_something_behind_it_is_not():
     data = picture(200, 100, "jpeg")
-    check_photo(data + b"a film behind the picture")
+    check_photos([("", data + b"a film behind the picture")])
     for share in (0.02, 0.3, 0.9):
         with pytest.raises(WriterError, match="missing"):
-            check_photo(data[: int(share * len(data))])
+            check_photos([("", data[: int(share * len(data))])])
 
 
 def test_a_picture_that_claims_to_be_huge_is_never_unpacked():
@@ -59,7 +59,7 @@ def test_a_picture_that_claims_to_be_huge_is_never_unpacked():
         jpeg[: at + 5] + struct.pack(">HH", 50000, 50000) + jpeg[at + 9 :],
     ):
         with pytest.raises(WriterError, match="50000 × 50000"):
-            check_photo(data)
+            check_photos([("", data)])
     assert MOST < 50000 * 50000
 
 
