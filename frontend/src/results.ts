@@ -34,6 +34,7 @@ export interface SheetShown {
   grain: number | null;
   strokes: SheetStroke[];
   labels: SheetLabel[];
+  layers: { part: string }[];
 }
 
 export interface BoardUse {
@@ -83,6 +84,9 @@ export interface CushionShown {
   /** Where places by hand are written in the design, and whether they may be. */
   pattern: Path;
   points: Path;
+  /** So many of the design's own unit are a millimetre here. */
+  per_mm: number;
+  unit: string;
 }
 
 export interface EveningTask {

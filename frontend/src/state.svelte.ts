@@ -33,9 +33,9 @@ interface Trouble {
 
 /** Which results each line of the ticket asks the bench for. */
 const WANTS: Record<LineName, string[]> = {
-  piece: ["steps"],
+  piece: ["steps", "sheets"],
   sizes: [],
-  joints: ["steps"],
+  joints: ["steps", "sheets"],
   sheets: ["sheets"],
   cushion: ["cushion"],
   evenings: ["evenings", "supplies"],

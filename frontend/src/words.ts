@@ -128,6 +128,11 @@ export const part = {
   blind: "blind",
   onSheet: (names: string) => `lies on ${names}`,
   close: "Put the tag away",
+  soft: {
+    cloth: "Cloth over batting: buttons, layers and stitches stand on the line “Cushion”.",
+    beads: "Buttons, each a bead: their places stand on the line “Cushion”.",
+    piping: "Piping about the cushion: it stands on the line “Cushion”.",
+  } as Record<string, string>,
 };
 
 export const trueSize = {

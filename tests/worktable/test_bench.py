@@ -6,6 +6,7 @@ import signal
 import time
 
 from laminature import front
+from laminature.worktable import bench
 
 HEIGHT = ("form", "height")
 
@@ -111,3 +112,26 @@ def test_a_work_has_its_picture_on_the_start_page(start):
 def test_examples_come_with_the_package_or_the_project():
     names = {p.stem for p in (pathlib.Path(__file__).parents[2] / "examples").glob("*.toml")}
     assert {e.name for e in front.examples()} == names
+
+
+def test_a_bench_that_cannot_even_start_is_not_started_over_and_over(monkeypatch):
+    started = []
+
+    class Dying:
+        """A process that is gone before it has said a word."""
+
+        def __init__(self, target, heard, died):
+            started.append(died)
+
+        def say(self, *words):
+            pass
+
+    monkeypatch.setattr(bench, "Side", Dying)
+    crashed = []
+    one = bench.Bench(lambda said: None, crashed.append)
+    job = bench.Job("work", 1, b"", "design", "", ("findings",))
+    one.ask(job)
+    started[0]()
+    assert (len(started), crashed) == (1, [job])
+    one.ask(job)  # the maker has changed something
+    assert len(started) == 2

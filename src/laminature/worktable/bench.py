@@ -46,15 +46,19 @@ class Bench:
         self._crashed = crashed
         self._side: Side | None = None
         self._under_way: Job | None = None
+        self._asked: Job | None = None
+        self._spoke = False
 
     def start(self) -> None:
         """Start the process, so that the first job need not wait for it."""
         if self._side is None:
+            self._spoke = False
             self._side = Side(bench, self._hear, self._died)
 
     def ask(self, job: Job) -> None:
         """Have something found out; what waits for the same work is dropped."""
         self.start()
+        self._asked = job
         if self._side is not None:
             self._side.say("job", job)
 
@@ -77,6 +81,7 @@ class Bench:
         return None if self._side is None else self._side.process.pid
 
     def _hear(self, said: Said) -> None:
+        self._spoke = True
         if said[0] == "begun":
             self._under_way = said[1]
             return
@@ -86,8 +91,11 @@ class Bench:
 
     def _died(self) -> None:
         self._side = None
-        job, self._under_way = self._under_way, None
-        self.start()
+        # A process that dies before it has said a word would only die again: it waits to be asked for.
+        job = self._under_way if self._spoke else self._asked
+        self._under_way = self._asked = None
+        if self._spoke:
+            self.start()
         if job is not None:
             self._crashed(job)
 

@@ -191,6 +191,10 @@ class Session:
         self.send(self._welcome(), mark=message.id)
 
     async def _start(self, message: protocol.Start) -> None:
+        if self.work is not None:
+            # What lay on this page is put away: the page keeps nothing of it, and others may bin it.
+            self.table.leave(self)
+            self.work, self._have = None, {}
         self.table.looking.add(self)
         self.send(await self.table.start_page(), mark=message.id)
 
