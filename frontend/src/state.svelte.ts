@@ -80,6 +80,7 @@ export class Table {
   private lastBlobs: Blobs = new Map();
   private meshes = new Map<string, Blobs>();
   private wasHere = false;
+  private first: ({ kind: string } & Record<string, unknown>) | null = null;
   /** Values that were taken, whose fields the next state will show. */
   private taken = new Set<string>();
 
@@ -146,16 +147,22 @@ export class Table {
 
   // Works
 
+  /** Asks for a work, as soon as the server has let this page in. */
+  private lay(message: { kind: string } & Record<string, unknown>): void {
+    if (this.connection === "here") this.send(message);
+    else this.first = message;
+  }
+
   begin(form: string): void {
-    this.send({ kind: "begin", form });
+    this.lay({ kind: "begin", form });
   }
 
   example(name: string): void {
-    this.send({ kind: "example", name });
+    this.lay({ kind: "example", name });
   }
 
   drop(name: string, text: string): void {
-    this.send({ kind: "drop", name, text });
+    this.lay({ kind: "drop", name, text });
   }
 
   goOn(work: string): void {
@@ -311,7 +318,10 @@ export class Table {
     this.connection = "here";
     this.kinds = (message.kinds as string[] | undefined) ?? [];
     const place = this.work ? { work: this.work.work, line: this.open } : kept.place();
-    if (place) {
+    if (this.first) {
+      this.send(this.first);
+      this.first = null;
+    } else if (place) {
       this.send({ kind: "have", meshes: [...this.meshes.keys()] });
       if (LINES.includes(place.line as LineName)) this.open = place.line as LineName;
       this.send({ kind: "work", work: place.work });
