@@ -10,12 +10,13 @@ import pathlib
 import time
 from collections.abc import Callable, Mapping
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from multiprocessing.connection import Connection
 from typing import Any
 
 from laminature.errors import Cancelled, LaminatureError
 from laminature.model.sheet import Kept
+from laminature.store.offcuts import Ledger
 from laminature.worktable.process import Inbox, Said, Side
 
 #: Progress is told no more often than this, s.
@@ -26,7 +27,10 @@ MOST_WORKS = 4
 
 @dataclass(frozen=True)
 class Job:
-    """What is to be found out: ``kinds`` in this order, for one text of a work."""
+    """What is to be found out: ``kinds`` in this order, for one text of a work.
+
+    ``ledger`` holds the offcuts that its sheets are laid out with.
+    """
 
     work: str
     revision: int
@@ -36,6 +40,11 @@ class Job:
     kinds: tuple[str, ...]
     kept: Kept | None = None
     picture: bool = False
+    ledger: Ledger = field(default_factory=Ledger)
+
+    def same_as(self, other: Job) -> bool:
+        """Whether both are about the same text and the same offcuts."""
+        return self.text == other.text and self.ledger == other.ledger
 
 
 class Bench:
@@ -99,6 +108,7 @@ class _Known:
     memory: Any
     text: bytes = b""
     kept: Kept | None = None
+    ledger: Ledger | None = None
     build: Any = None
     hear: Callable[[float, str], None] = lambda _share, _words: None
 
@@ -151,7 +161,7 @@ def _work_off(job: Job, inbox: Inbox, known: dict[str, _Known]) -> None:
     told = [0.0]
 
     def progress(share: float, words: str) -> None:
-        if inbox.any(lambda other: _same_work(other, job) and other[1].text != job.text):
+        if inbox.any(lambda other: _same_work(other, job) and not other[1].same_as(job)):
             raise Cancelled("a newer text has come")
         now = time.monotonic()
         if now - told[0] >= TELL:
@@ -194,10 +204,10 @@ def _build_of(job: Job, known: dict[str, _Known], progress: Callable[[float, str
     while len(known) > MOST_WORKS:
         known.pop(next(iter(known)))
     mine.hear = progress
-    if mine.build is None or mine.text != job.text or mine.kept != job.kept:
+    if mine.build is None or (mine.text, mine.kept, mine.ledger) != (job.text, job.kept, job.ledger):
         design = front.read_text(job.text, job.name, pathlib.Path(job.folder))
-        mine.build = front.build(design, mine.progress, memory=mine.memory, kept=job.kept)
-        mine.text, mine.kept = job.text, job.kept
+        mine.build = front.build(design, mine.progress, memory=mine.memory, kept=job.kept, ledger=job.ledger)
+        mine.text, mine.kept, mine.ledger = job.text, job.kept, job.ledger
     return mine
 
 

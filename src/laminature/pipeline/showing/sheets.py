@@ -118,7 +118,7 @@ def _sheet(
         "board": board.title,
         "width": sheet.width,
         "height": height,
-        "outline": None if sheet.outline is None else _border(sheet.outline, height),
+        "outline": None if sheet.outline is None else border(sheet.outline, height),
         "offcut": sheet.offcut or None,
         "grain": _DEGREES[grain_of(sheet, board)],
         "strokes": strokes,
@@ -155,14 +155,15 @@ def _remainders(build: Build) -> list[dict[str, Any]]:
             {
                 "title": left.offcut.name,
                 "sheet": left.sheet,
-                "d": _border(shape, heights[left.sheet]),
+                "d": border(shape, heights[left.sheet]),
                 "words": f"{x1 - x0:.0f} × {y1 - y0:.0f} mm{fell}",
             }
         )
     return told
 
 
-def _border(shape: Flat, height: float) -> str:
+def border(shape: Flat, height: float) -> str:
+    """The rings of a shape as path data, turned over from a frame with y upwards."""
     paths: list[Path] = [path for _, path in border_paths(shape)]
     return "".join(path_data(path, height) for path in paths)
 
