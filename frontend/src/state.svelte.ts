@@ -11,6 +11,7 @@ import type {
   Finding,
   Grade,
   Message,
+  Offcuts,
   Path,
   Pending,
   Problem,
@@ -61,6 +62,7 @@ export class Table {
   making = $state.raw<Busy | null>(null);
   improving = $state.raw<Message | null>(null);
   made = $state.raw<Message | null>(null);
+  offcuts = $state.raw<Offcuts | null>(null);
   copies = $state.raw<Copy[] | null>(null);
   text = $state.raw<string | null>(null);
   troubles = $state<Trouble[]>([]);
@@ -80,6 +82,8 @@ export class Table {
   private lastBlobs: Blobs = new Map();
   private meshes = new Map<string, Blobs>();
   private wasHere = false;
+  /** Choices of offcuts that are not answered yet. */
+  private choosing = 0;
   /** Values that were taken, whose fields the next state will show. */
   private taken = new Set<string>();
 
@@ -177,6 +181,24 @@ export class Table {
     this.open = line;
     if (this.work) kept.keepPlace({ work: this.work.work, line });
     this.want();
+    // Offcuts may have been entered or used since.
+    if (line === "sheets") this.send({ kind: "offcuts" });
+  }
+
+  get chosenOffcuts(): string[] {
+    return (this.offcuts?.offcuts ?? []).filter((each) => each.chosen).map((each) => each.name);
+  }
+
+  useOffcuts(names: string[]): void {
+    if (!this.offcuts) return;
+    const offcuts = this.offcuts.offcuts.map((each) => ({ ...each, chosen: names.includes(each.name) }));
+    this.offcuts = { ...this.offcuts, offcuts };
+    this.choosing += 1;
+    const sent = this.send({ kind: "use_offcuts", names }, (message) => {
+      this.choosing -= 1;
+      if (message.kind === "trouble") this.send({ kind: "offcuts" });
+    });
+    if (!sent) this.choosing -= 1;
   }
 
   seek(finding: Finding): void {
@@ -286,6 +308,10 @@ export class Table {
         this.made = message;
         this.making = null;
         break;
+      case "offcuts":
+        // A newer choice that is under way stays as it was ticked.
+        if (this.choosing <= 1) this.shelved(message as unknown as Offcuts);
+        break;
       case "copies":
         this.copies = message.copies as Copy[];
         break;
@@ -301,6 +327,11 @@ export class Table {
         }
     }
     answer?.(message, blobs);
+  }
+
+  private shelved(offcuts: Offcuts): void {
+    if (offcuts.words && offcuts.words !== this.offcuts?.words) this.say(offcuts.words);
+    this.offcuts = offcuts;
   }
 
   private current(message: Message): boolean {
@@ -408,6 +439,7 @@ export class Table {
 
   private lost(forGood: boolean): void {
     this.answers.clear();
+    this.choosing = 0;
     this.busy = null;
     this.connection = forGood ? "ended" : this.wasHere ? "lost" : "first";
   }
@@ -424,6 +456,7 @@ export class Table {
     this.making = null;
     this.made = null;
     this.outside = null;
+    this.offcuts = null;
     this.taken.clear();
     this.copies = null;
     this.text = null;

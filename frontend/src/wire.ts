@@ -149,6 +149,29 @@ export interface Busy {
   words: string;
 }
 
+export interface Offcut {
+  name: string;
+  board: string;
+  known: boolean;
+  /** mm */
+  width: number;
+  height: number;
+  /** cm² */
+  area: number;
+  grain: number | null;
+  d: string;
+  origin: string;
+  /** Whether the piece has layers of its board. */
+  suits: boolean;
+  chosen: boolean;
+}
+
+export interface Offcuts {
+  offcuts: Offcut[];
+  more: number;
+  words: string;
+}
+
 export interface Copy {
   copy: string;
   when: string;
