@@ -15,6 +15,7 @@ from multiprocessing.connection import Connection
 from typing import Any
 
 from laminature.errors import Cancelled, LaminatureError
+from laminature.model.design import Design
 from laminature.model.sheet import Kept
 from laminature.store.offcuts import Ledger
 from laminature.worktable.process import Inbox, Said, Side
@@ -23,6 +24,8 @@ from laminature.worktable.process import Inbox, Said, Side
 TELL = 0.1
 #: So many works keep what was found for them.
 MOST_WORKS = 4
+#: Findings are told at once, and anew when their mends have been tried.
+_TOLD_AS = {"mends": "findings"}
 
 
 @dataclass(frozen=True)
@@ -180,13 +183,16 @@ def _work_off(job: Job, inbox: Inbox, known: dict[str, _Known]) -> None:
         doing[0] = kind
         try:
             progress(0.0, "")
-            header, blobs = answering.result(kind, mine.build)
+            if kind == "mends":
+                header, blobs = answering.mended(mine.build, lambda text: _read(job, text), progress)
+            else:
+                header, blobs = answering.result(kind, mine.build)
         except Cancelled:
             return
         except Exception as error:
             _fail(inbox, job, kind, error)
             continue
-        whole = {"kind": kind, "work": job.work, "revision": job.revision, **header}
+        whole = {"kind": _TOLD_AS.get(kind, kind), "work": job.work, "revision": job.revision, **header}
         inbox.say("result", job.work, job.revision, kind, pack(whole, blobs))
     if job.picture:
         try:
@@ -205,10 +211,17 @@ def _build_of(job: Job, known: dict[str, _Known], progress: Callable[[float, str
         known.pop(next(iter(known)))
     mine.hear = progress
     if mine.build is None or (mine.text, mine.kept, mine.ledger) != (job.text, job.kept, job.ledger):
-        design = front.read_text(job.text, job.name, pathlib.Path(job.folder))
-        mine.build = front.build(design, mine.progress, memory=mine.memory, kept=job.kept, ledger=job.ledger)
+        mine.build = front.build(
+            _read(job, job.text), mine.progress, memory=mine.memory, kept=job.kept, ledger=job.ledger
+        )
         mine.text, mine.kept, mine.ledger = job.text, job.kept, job.ledger
     return mine
+
+
+def _read(job: Job, text: bytes) -> Design:
+    from laminature import front
+
+    return front.read_text(text, job.name, pathlib.Path(job.folder))
 
 
 def _fail(inbox: Inbox, job: Job, kind: str, error: Exception) -> None:
@@ -218,6 +231,8 @@ def _fail(inbox: Inbox, job: Job, kind: str, error: Exception) -> None:
 
     first = problems_of(error)[0]
     header = {"kind": kind, "work": job.work, "revision": job.revision}
+    if kind == "mends":
+        return  # What was found stands without them.
     empty: dict[str, Any] = {"findings": []} if kind == "findings" else {}
     said = pack({**header, **empty, "problem": {"message": first.message, "remedy": first.remedy}})
     inbox.say("result", job.work, job.revision, kind, said)

@@ -26,7 +26,7 @@ from laminature.worktable.work import Work, trouble
 #: So many works that no page shows stay open, so that going back to one is quick.
 MOST_IDLE = 4
 #: In this order the bench finds things out.
-ORDER = ("findings", "steps", "sheets", "cushion", "evenings", "supplies")
+ORDER = ("findings", "steps", "sheets", "cushion", "evenings", "supplies", "mends")
 #: When nothing has changed for so long, memory is tidied, s.
 REST = 2.0
 #: The start page is sent anew after so many pictures more.
@@ -125,7 +125,7 @@ class Table:
             self.use_sheets(work)
         if work.drawn is None or not work.pages:
             return
-        wanted = {"findings"}.union(*(self.wants.get(page, frozenset()) for page in work.pages))
+        wanted = {"findings", "mends"}.union(*(self.wants.get(page, frozenset()) for page in work.pages))
         kinds = tuple(kind for kind in ORDER if kind in wanted and kind not in work.results)
         picture = self._pictured.get(work.name) != work.text
         if kinds or picture:
