@@ -15,10 +15,6 @@ def seat(**keys):
     return example("window-seat", {("cushion", key): value for key, value in keys.items()})
 
 
-def stool(**keys):
-    return example("lookout-stool", {("cushion", key): value for key, value in keys.items()})
-
-
 def stand(*, more="", top='layers = 4\nshow = ["upper"]', at="mini 5 mm", width="12 in", high="mini 30 mm"):
     """A top and one leg below it."""
     return f"""# The tide-reader's stand.
@@ -56,31 +52,75 @@ def stack(parts, **keys):
     return f'\n[[stack]]\nparts = "{parts}"\n{rows}'
 
 
-CROSSED = """
-stands = false
+#: Thickness of a stack of four layers, mm.
+FOUR = 2.317552
+
+
+def plate(name, width, height, at, stance="flat", layers=4):
+    place = ", ".join(f'"mini {v:.6f} mm"' for v in at)
+    return f"""
 [[part]]
-name = "board"
+name = "{name}"
 shape = "rectangle"
-width = "24 in"
-height = "12 in"
-layers = 4
-[[part]]
-name = "upper"
-shape = "rectangle"
-width = "12 in"
-height = "6 in"
-layers = 4
-at = ["mini 20 mm", "mini 0 mm", "mini UP mm"]
-stance = "facing side"
-[[part]]
-name = "lower"
-shape = "rectangle"
-width = "12 in"
-height = "6 in"
-layers = 4
-at = ["mini 20 mm", "mini 0 mm", "mini -12.7 mm"]
-stance = "facing side"
+width = "mini {width} mm"
+height = "mini {height} mm"
+layers = {layers}
+at = [{place}]
+stance = "{stance}"
 """
+
+
+#: Two walls that cross close along z, the shelf in their corner along x with one and y with the other.
+LOCKED = "stands = false\n" + "".join(
+    [
+        plate("wall-1", 50, 30, (20, 0, 0), "facing side"),
+        plate("wall-2", 50, 30, (0, 20, 0), "facing front"),
+        plate("shelf", 20, 20, (20 + FOUR, 20, 12)),
+    ]
+)
+
+#: A clamp about a board, whose arms would have to go into it from above and from below.
+CLAMP = (
+    "stands = false\n"
+    + plate("board", 60, 40, (20, 0, 14))
+    + """
+[[part]]
+name = "clamp"
+shape = "polygon"
+points = [
+  ["mini 0 mm", "mini 0 mm"], ["mini 50 mm", "mini 0 mm"], ["mini 50 mm", "mini 14 mm"],
+  ["mini 19 mm", "mini 14 mm"], ["mini 19 mm", "mini 16.317552 mm"], ["mini 50 mm", "mini 16.317552 mm"],
+  ["mini 50 mm", "mini 30 mm"], ["mini 0 mm", "mini 30 mm"],
+]
+layers = 4
+at = [0, "mini 15 mm", 0]
+stance = "facing front"
+"""
+)
+
+#: Two walls that meet a board of three layers at one place, from both faces.
+OPPOSITE = "stands = false\n" + "".join(
+    [
+        plate("board", 60, 40, (0, 0, 20), layers=3),
+        plate("upper", 30, 15, (20, 5, 21.732280), "facing side"),
+        plate("lower", 30, 20, (20, 5, 0), "facing side"),
+    ]
+)
+
+#: A rail between two legs, one of which is a little too short.
+SHORT_LEG = stand(high="mini 29.7 mm").decode() + "".join(
+    [
+        plate("leg-2", 25, 30, (30, 6, 0), "facing side"),
+        plate("rail", 40, 8, (5, 12, 10), "facing front"),
+    ]
+)
+
+#: A cushion too small for all its batting.
+FOOTREST = (
+    "stands = false\n"
+    + plate("seat", 9, 9, (0, 0, 0))
+    + '[cushion]\non = "seat"\npattern = "plain"\nbatting_layers = 9\nbatting_thickness = "0.2 mm"\n'
+)
 
 #: A corner of this cushion is sharper than 75 degrees, so that its pleat is thick.
 WEDGE = b"""
@@ -94,46 +134,63 @@ layers = 4
 on = "seat"
 """
 
+#: What is to be found, with a word on how, and the design.
 SPOILT = {
     "blind-too-shallow": stand(top='layers = 2\nshow = ["upper"]'),
     "blind-too-shallow, by a rule": stand(more=joint(depth=1)),
     "run-too-short": stand(width="1 in"),
-    "near-miss": stand(high="mini 29.7 mm", more='[[part]]\nname = "leg-2"\nshape = "rectangle"\nwidth = "12 in"\nheight = "mini 30 mm"\nlayers = 4\nat = ["mini 30 mm", "mini 6 mm", 0]\nstance = "facing side"\n[[part]]\nname = "rail"\nshape = "rectangle"\nwidth = "mini 40 mm"\nheight = "mini 8 mm"\nlayers = 4\nat = ["mini 5 mm", "mini 12 mm", "mini 10 mm"]\nstance = "facing front"\n'),
+    "near-miss": SHORT_LEG.encode(),
     "part-not-attached": stand(high="mini 29.7 mm"),
     "tab-narrow": stand(more=joint(count=1, width='"mini 3 mm"')),
     "tab-narrow, many": stand(more=joint(count=9)),
-    "tab-near-edge": stand(at="mini 0.5 mm"),
-    "tab-across-grain": stand(more='\n[grain]\nleg = "along"\n', high="mini 30 mm", width="12 in"),
-    "opposite-entries": CROSSED.encode(),
+    "tab-across-grain": stand(width="16 in", more='\n[grain]\nleg = "along"\n'),
+    "opposite-entries": OPPOSITE.encode(),
+    "locked-together": LOCKED.encode(),
+    "no-common-entry": CLAMP.encode(),
     "pins-no-room": stand(high="mini 5 mm", more=stack("leg", align='"pins"')),
-    "pin-misplaced": stand(more=stack("leg", align='"pins"', places='[["mini 5 mm", "mini 5 mm"], ["mini 20 mm", "mini 0.5 mm"], ["mini 12 mm", "mini 20 mm"]]')),
-    "pins-turnable": stand(more=stack("leg", align='"pins"', places='[["mini 5 mm", "mini 15 mm"], ["mini 20.4 mm", "mini 15 mm"]]')),
+    "pin-misplaced": stand(
+        more=stack(
+            "leg",
+            align='"pins"',
+            places='[["mini 5 mm", "mini 5 mm"], ["mini 20 mm", "mini 0.5 mm"], ["mini 9 mm", "mini 20 mm"]]',
+        )
+    ),
+    "pins-turnable": stand(
+        more=stack(
+            "leg", align='"pins"', places='[["mini 5 mm", "mini 15 mm"], ["mini 20.4 mm", "mini 15 mm"]]'
+        )
+    ),
     "pin-in-show-face": stand(more=stack("top", align='"pins"', through_show="true")),
     "keys-no-slots": stand(more=stack("leg", align='"keys"')),
-    "carrier-not-possible": stand(top='layers = 4', more=stack("top", align='"carrier"')),
-    "face-last-not-possible": stand(more=stack("leg", face_last="true")),
+    "face-last-not-possible": stand(
+        top='layers = 4\nshow = ["upper"]\nprofile = "quarter-round"', more=stack("top", face_last="true")
+    ),
     "pattern-unmatched": example("window-seat", {("grain", "pannel-*"): "along"}),
-    "pattern-unmatched, a joint": stand(more='\n[[joint]]\nparts = ["top", "lge"]\ncount = 2\n'),
-    "pattern-unmatched, a stack": stand(more=stack("tpo", align='"pins"')),
+    "pattern-unmatched, a joint": example(
+        "window-seat", {("joint", 0, "parts"): ["pannel-*", "seat"], ("joint", 0, "count"): 2}
+    ),
+    "pattern-unmatched, a stack": example(
+        "window-seat", {("stack", 0, "parts"): "seet", ("stack", 0, "align"): "pins"}
+    ),
     "clearance-small": example("tide-chest", {("form", "clearance"): "mini 0.1 mm"}),
     "fingers-show": example("tide-chest", {}),
     "profile-coarse": example("tide-chest", {("form", "corners"): "rebate"}),
-    "part-too-large": example("window-seat", {("board", "sheet"): ["60 mm", "120 mm"], ("grain", "se*"): "along"}),
+    "part-too-large": example(
+        "window-seat", {("board", "sheet"): ["60 mm", "120 mm"], ("grain", "se*"): "along"}
+    ),
     "part-too-large, margin": example("window-seat", {("board", "sheet"): ["104 mm", "104 mm"]}),
     "thickness-off": example("window-seat", {("form", "panel_thickness"): "mini 1.95 mm"}),
     "cloth-too-thick": seat(cloth_thickness="0.4 mm", manner="pulled-in", clearance="1 mm"),
     "cloth-too-thick-for-pleats": seat(cloth_thickness="0.28 mm"),
     "folds-too-thick": WEDGE,
     "pillows-flat": seat(spacing=["3.5 in", "3.5 in"], dip=1.0),
-    "buttons-too-close": seat(spacing=["2 in", "2 in"]),
-    "buttons-too-close, pulled in": seat(spacing=["2 in", "2 in"], manner="pulled-in", dip=1.0),
+    "buttons-too-close": seat(spacing=["2.5 in", "2.5 in"], manner="pulled-in", dip=1.0),
     "button-near-edge": seat(margin="1 in", manner="pulled-in", spacing=["4 in", "4 in"]),
     "no-room-for-buttons": seat(margin="12 in"),
     "buttons-not-mirrored": seat(rows=4),
     "bead-off-scale": seat(bead="4 mm"),
     "bead-off-scale, a button": seat(button="90 L"),
-    "guide-web-weak": seat(spacing=["1 in", "1 in"], manner="pulled-in"),
-    "crown-too-high": example("lookout-stool", {("cushion", "batting_layers"): 100, ("cushion", "batting_thickness"): "0.4 mm", ("form", "height"): "50 in"}),
+    "crown-too-high": FOOTREST.encode(),
+    "guide-web-weak": seat(margin="0.1 in", spacing=["4 in", "4 in"], manner="pulled-in", dip=0.1),
     "piping-corner-tight": seat(piping="3 mm"),
-    "cushion-below-rim": seat(batting_layers=0, panel_layers=1, backing_panels=0, pattern="plain"),
 }

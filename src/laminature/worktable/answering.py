@@ -18,6 +18,9 @@ from laminature.worktable.protocol import Blob
 
 __all__ = ["Answer", "fields", "mended", "picture", "result", "scene"]
 
+#: So long changes are tried that may mend what was found, s; a dense cushion takes a second for each.
+MEND_SECONDS = 12.0
+
 Answer = tuple[dict[str, Any], dict[str, Blob]]
 
 _RESULTS: Mapping[str, Callable[[Build], dict[str, Any]]] = {
@@ -32,7 +35,7 @@ _RESULTS: Mapping[str, Callable[[Build], dict[str, Any]]] = {
 
 def mended(build: Build, read: Callable[[bytes], Design], progress: Progress) -> Answer:
     """The findings anew, each with the change that certainly mends it, where there is one."""
-    return findings(build, tried_mends(build, read, progress)), {}
+    return findings(build, tried_mends(build, read, progress, seconds=MEND_SECONDS)), {}
 
 
 def result(kind: str, build: Build) -> Answer:

@@ -90,17 +90,6 @@ def thinner_cord(desk: Desk, found: Finding) -> Iterator[Mend]:
         yield _set(spec, "Leave the piping out", piping=None)
 
 
-def higher(desk: Desk, found: Finding) -> Iterator[Mend]:
-    """A cushion whose middle lies below its frame's rim."""
-    for spec in _spec(desk, found):
-        for more in range(1, 5):
-            layers = spec.batting_layers + more
-            yield _set(spec, f"Take {layers} layers of batting", batting_layers=layers)
-        for more in range(1, 4):
-            panels = spec.backing_panels + more
-            yield _set(spec, f"Take {panels} backing panels", backing_panels=panels)
-
-
 def _spec(desk: Desk, found: Finding) -> Iterator[CushionSpec]:
     both = desk.cushion(found)
     if both is not None:

@@ -40,6 +40,9 @@ def fewer_tabs(desk: Desk, found: Finding) -> Iterator[Mend]:
     """Tabs that are too narrow, or too near to an edge."""
     receiver, entering = found.parts
     for joint in _joints(desk, found):
+        label = f"Leave the tabs of {entering} in {receiver} to Laminature"
+        if any({"count", "width"} & set(rule) for rule in desk.tables("joint")):
+            yield desk.rule(label, receiver, entering, count=None, width=None)
         count = sum(cell.owner == entering for cell in joint.cells)
         for fewer in range(count - 1, max(0, count - 4), -1):
             tabs = "one tab" if fewer == 1 else f"{fewer} tabs"
@@ -48,10 +51,6 @@ def fewer_tabs(desk: Desk, found: Finding) -> Iterator[Mend]:
             )
         if not joint.through and joint.depth > 2:
             yield desk.rule(f"Let {entering} go two layers deep into {receiver}", receiver, entering, depth=2)
-        if found.code == "tab-narrow":
-            yield desk.rule(
-                f"Leave the width of the tabs of {entering} to Laminature", receiver, entering, width=None
-            )
 
 
 def shallower_or_glued(desk: Desk, found: Finding) -> Iterator[Mend]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+import time
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import islice
@@ -29,12 +31,11 @@ _THOUGHTS: Mapping[str, tuple[_Thought, ...]] = {
     "clearance-small": (sizes.more_clearance,),
     "cloth-too-thick": (cushions.thinner_cloth,),
     "cloth-too-thick-for-pleats": (cushions.thinner_cloth,),
-    "cushion-below-rim": (cushions.higher,),
     "face-caught": (joints.no_last_face,),
     "face-last-not-possible": (joints.no_last_face,),
     "fingers-show": (joints.no_fingers,),
     "folds-too-thick": (cushions.thinner_cloth,),
-    "guide-web-weak": (cushions.wider_apart,),
+    "guide-web-weak": (cushions.wider_apart, cushions.further_in),
     "keys-no-slots": (joints.aligned_otherwise,),
     "locked-together": (joints.glued,),
     "near-miss": (joints.moved_to_touch,),
@@ -60,14 +61,20 @@ _THOUGHTS: Mapping[str, tuple[_Thought, ...]] = {
 
 
 def tried_mends(
-    made: Making, read: Callable[[bytes], Design], progress: Progress | None = None
+    made: Making,
+    read: Callable[[bytes], Design],
+    progress: Progress | None = None,
+    *,
+    seconds: float = math.inf,
 ) -> tuple[Mend | None, ...]:
     """For each finding of a design a mend with the paths of its file, None where none is certain.
 
     ``read`` reads a changed file. A mend is certain where, with it, the finding is gone, no finding of
-    grade stop has come, and no more findings of its own grade are there than before. ``progress`` hears how
-    far the trials are; what it raises ends them.
+    grade stop has come, and, unless it was a stop itself, no more that want care are there than before.
+    ``progress`` hears how far the trials are; what it raises ends them. After ``seconds`` no further trial
+    is begun.
     """
+    end = time.monotonic() + seconds
     desk, memory = Desk(made), Memory()
     left = MOST
     found: list[Mend | None] = []
@@ -80,7 +87,7 @@ def tried_mends(
             changes = desk.real(mend)
             key = tuple((path, repr(value)) for path, value in changes.items())
             if key not in known:
-                if left == 0:
+                if left == 0 or time.monotonic() > end:
                     break
                 left -= 1
                 known[key] = _after(made.design.source, desk, mend, read, memory, progress)
@@ -133,17 +140,19 @@ def _serves(finding: Finding, before: Sequence[Finding], after: Sequence[Finding
         return False
     if _stops(after) - _stops(before):
         return False
-    return finding.grade == "stop" or _weight(after, finding.grade) < _weight(before, finding.grade)
+    if finding.grade == "stop":
+        return True
+    now, then = _weight(before), _weight(after)
+    return then < now if finding.grade == "care" else then <= now
 
 
 def _stops(them: Sequence[Finding]) -> Counter[tuple[str, str | None]]:
     return Counter((f.code, f.part) for f in them if f.grade == "stop")
 
 
-def _weight(them: Sequence[Finding], grade: str) -> tuple[int, ...]:
-    """How many findings there are of each grade, the gravest first, down to this one."""
-    grades = ("stop", "care", "note")
-    return tuple(sum(f.grade == one for f in them) for one in grades[: grades.index(grade) + 1])
+def _weight(them: Sequence[Finding]) -> tuple[int, int]:
+    """How many findings want something done: stops, and what wants care."""
+    return (sum(f.grade == "stop" for f in them), sum(f.grade == "care" for f in them))
 
 
 def _setting(value: object) -> str | float | bool | tuple[str | float, ...] | None:
