@@ -178,6 +178,7 @@ export class Table {
   }
 
   go(line: LineName): void {
+    if (line !== this.open) this.sought = null;
     this.open = line;
     if (this.work) kept.keepPlace({ work: this.work.work, line });
     this.want();
@@ -201,7 +202,9 @@ export class Table {
     if (!sent) this.choosing -= 1;
   }
 
-  seek(finding: Finding): void {
+  /** Go to the place of a finding: where the open line shows it, or on another line. */
+  seek(finding: Finding, line: LineName = this.open): void {
+    if (line !== this.open) this.go(line);
     this.sought = { ...finding };
   }
 
@@ -252,6 +255,11 @@ export class Table {
     return (this.findings ?? []).filter((finding) => findingLine(finding) === line);
   }
 
+  /** What is noted beside the piece: at the piece's own line what is about its joints too. */
+  noted(line: LineName): Finding[] {
+    return line === "piece" ? [...this.found("piece"), ...this.found("joints")] : this.found(line);
+  }
+
   counts(line: LineName): Record<Grade, number> {
     const counts = { stop: 0, care: 0, note: 0 };
     for (const finding of this.found(line)) counts[finding.grade] += 1;
@@ -286,6 +294,7 @@ export class Table {
       case "findings":
         if (this.current(message)) {
           this.findings = message.findings as Finding[];
+          this.forgetSought();
           this.unlooked = (message.problem as Trouble | undefined) ?? null;
         }
         break;
@@ -327,6 +336,15 @@ export class Table {
         }
     }
     answer?.(message, blobs);
+  }
+
+  /** What was sought and is mended is not marked any more. */
+  private forgetSought(): void {
+    const { sought } = this;
+    const there = this.findings?.some(
+      (finding) => sought && finding.code === sought.code && finding.part === sought.part,
+    );
+    if (sought && !there) this.sought = null;
   }
 
   private shelved(offcuts: Offcuts): void {
@@ -481,6 +499,7 @@ export function lineOf(group: string): LineName {
 /** The ticket's line under which a finding is listed. */
 export function findingLine(finding: Finding): LineName {
   if (finding.place === "sheet") return "sheets";
+  if (finding.place === "joint") return "joints";
   if (finding.place === "cushion" || finding.place === "evenings") return finding.place;
   return "piece";
 }

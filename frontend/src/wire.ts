@@ -59,7 +59,11 @@ export interface Finding {
   part: string | null;
   layer: string | number | null;
   point: [number, number, number] | null;
-  place: "piece" | "sheet" | "cushion" | "evenings";
+  place: "piece" | "joint" | "sheet" | "cushion" | "evenings";
+  /** The parts that meet there, the receiving one first, where it is about joints. */
+  parts: string[];
+  /** Its place in the plane of its part, mm, and in which layer. */
+  spot: { layer: number; at: [number, number] } | null;
   mend: Mend | null;
 }
 

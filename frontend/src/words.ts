@@ -80,6 +80,9 @@ export const field = {
 
 export const find = {
   goThere: "Show the place",
+  onSheet: "Show it on the sheet",
+  onPiece: "Show it on the piece",
+  behind: "It lies at the back, as the piece is turned now.",
   mend: (label: string) => label,
   looking: "Being looked through…",
 };
@@ -177,6 +180,7 @@ export const sheets = {
     `${count === 1 ? "One sheet" : `${count} sheets`}: drag or use the arrow keys to move, plus and minus to come nearer, 0 for all`,
   role: "sheets on the table",
   grain: "The board is stiff along this arrow",
+  here: "This is the place",
   worthKeeping: (count: number) =>
     `${count === 1 ? "One offcut is" : `${count} offcuts are`} worth keeping (hatched).`,
   all: "All sheets",

@@ -1,4 +1,4 @@
-"""The button at a finding: it mends it over the wire, and one step back brings the file's very bytes again."""
+"""The button at a finding: it mends it, and one step back brings the very bytes of the file again."""
 
 import pytest
 

@@ -62,8 +62,20 @@ def _told(build: Build, found: Finding, mend: Mend | None) -> dict[str, Any]:
         "layer": found.layer,
         "point": None if point is None else [float(v) for v in point],
         "place": place,
+        "parts": list(found.parts),
+        "spot": _spot(build, found),
         "mend": None if mend is None else _mend(mend),
     }
+
+
+def _spot(build: Build, found: Finding) -> dict[str, Any] | None:
+    """Where a finding's place lies in the plane of its part, and in which layer; None where it has none."""
+    layers = [layer for layer in build.layers if layer.part == found.part]
+    if found.point is None or not layers:
+        return None
+    x, y, z = (float(v) for v in build.piece.part(layers[0].part).pose.to_part(np.array(found.point)))
+    nearest = min(layers, key=lambda layer: (abs((layer.lower + layer.upper) / 2.0 - z), layer.index))
+    return {"layer": found.layer or nearest.index, "at": [round(x, 3), round(y, 3)]}
 
 
 def _mend(mend: Mend) -> dict[str, Any]:
