@@ -348,7 +348,9 @@ export class Table {
   }
 
   private shelved(offcuts: Offcuts): void {
-    if (offcuts.words && offcuts.words !== this.offcuts?.words) this.say(offcuts.words);
+    // On the sheets' line the ticket itself says so.
+    if (offcuts.words && offcuts.words !== this.offcuts?.words && this.open !== "sheets")
+      this.say(offcuts.words);
     this.offcuts = offcuts;
   }
 
@@ -389,7 +391,11 @@ export class Table {
   private stated(state: State): void {
     const former = this.work;
     this.work = state;
-    if (former?.work === state.work && former.revision !== state.revision) this.made = null;
+    if (former?.work === state.work && former.revision !== state.revision) {
+      this.made = null;
+      // Another board may be suited by other offcuts.
+      if (this.open === "sheets") this.send({ kind: "offcuts" });
+    }
     for (const key of this.taken) if (!this.setter.newer(key)) Reflect.deleteProperty(this.drafts, key);
     this.taken.clear();
     this.keepDrafts();

@@ -198,11 +198,12 @@ export const sheets = {
 export const offcuts = {
   title: "Offcuts that are filled first",
   size: (width: number, height: number) => `${shown(width)} × ${shown(height)} mm`,
-  about: (offcut: { board: string; known: boolean; grain: number | null; origin: string }) =>
+  about: (offcut: { board: string; known: boolean; suits: boolean; grain: number | null; origin: string }) =>
     [
       offcut.known ? offcut.board : `${offcut.board}, a board that is not known any more`,
       offcut.grain === null ? "" : offcut.grain === 0 ? "grain along its width" : "grain along its height",
       offcut.origin,
+      offcut.suits ? "" : "no board of this piece",
     ]
       .filter(Boolean)
       .join(" · "),

@@ -160,7 +160,7 @@ def test_an_offcut_that_has_gone_is_dropped_in_words(start, ledger):
         page.say("make", files=["svg"], id=6)
         trouble = page.hear("trouble")
         assert trouble["id"] == 6
-        assert "K2 has gone" in trouble["message"]
+        assert "ledger of offcuts has changed" in trouble["message"]
         assert offcuts_of(page.hear("sheets")) == ["K1"]
         page.say("offcuts", id=7)
         told = page.hear("offcuts", where=lambda h: h.get("id") == 7)

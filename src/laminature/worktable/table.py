@@ -194,7 +194,10 @@ class Table:
     async def _sure_of_offcuts(self, work: Work) -> None:
         """Raise ChoiceError where what was chosen is not there any more: that changes the sheets."""
         if await self.look_at_offcuts(work):
-            raise ChoiceError(work.shelf.words, "Look at them, and ask for it again.")
+            raise ChoiceError(
+                "Nothing was begun: your ledger of offcuts has changed, and the sheets with it.",
+                "Look at them, and ask for it again.",
+            )
         if work.shelf.problem and work.shelf.chosen:
             raise ChoiceError(work.shelf.problem)
 
