@@ -21,7 +21,15 @@ export interface PieceView {
   select(part: string | null): void;
   goTo(place: { part?: string | null; point?: [number, number, number] | null }): void;
   trueSize(pxPerMm: number | null): void;
-  project(point: [number, number, number]): { x: number; y: number; visible: boolean } | null;
+  /**
+   * Where a point of the piece is seen (of a part, wherever that is shown now), and whether anything hides it;
+   * `parts` meet there, the receiving one first.
+   */
+  project(
+    point: [number, number, number],
+    part?: string | null,
+    parts?: string[],
+  ): { x: number; y: number; visible: boolean; behind: boolean } | null;
   theme(light: "light" | "dark"): void;
   dispose(): void;
 }

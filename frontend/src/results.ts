@@ -23,6 +23,14 @@ export interface SheetLabel {
   size: number;
 }
 
+export interface SheetLayer {
+  part: string;
+  layer: number;
+  at: Point;
+  /** From the plane of its part to the sheet: SVG's matrix(a b c d e f). */
+  to: [number, number, number, number, number, number];
+}
+
 export interface SheetShown {
   name: string;
   title: string;
@@ -34,7 +42,7 @@ export interface SheetShown {
   grain: number | null;
   strokes: SheetStroke[];
   labels: SheetLabel[];
-  layers: { part: string }[];
+  layers: SheetLayer[];
 }
 
 export interface BoardUse {

@@ -11,6 +11,7 @@ import type {
   Finding,
   Grade,
   Message,
+  Offcuts,
   Path,
   Pending,
   Problem,
@@ -61,6 +62,7 @@ export class Table {
   making = $state.raw<Busy | null>(null);
   improving = $state.raw<Message | null>(null);
   made = $state.raw<Message | null>(null);
+  offcuts = $state.raw<Offcuts | null>(null);
   copies = $state.raw<Copy[] | null>(null);
   text = $state.raw<string | null>(null);
   troubles = $state<Trouble[]>([]);
@@ -81,6 +83,8 @@ export class Table {
   private meshes = new Map<string, Blobs>();
   private wasHere = false;
   private first: ({ kind: string } & Record<string, unknown>) | null = null;
+  /** Choices of offcuts that are not answered yet. */
+  private choosing = 0;
   /** Values that were taken, whose fields the next state will show. */
   private taken = new Set<string>();
 
@@ -181,12 +185,33 @@ export class Table {
   }
 
   go(line: LineName): void {
+    if (line !== this.open) this.sought = null;
     this.open = line;
     if (this.work) kept.keepPlace({ work: this.work.work, line });
     this.want();
+    // Offcuts may have been entered or used since.
+    if (line === "sheets") this.send({ kind: "offcuts" });
   }
 
-  seek(finding: Finding): void {
+  get chosenOffcuts(): string[] {
+    return (this.offcuts?.offcuts ?? []).filter((each) => each.chosen).map((each) => each.name);
+  }
+
+  useOffcuts(names: string[]): void {
+    if (!this.offcuts) return;
+    const offcuts = this.offcuts.offcuts.map((each) => ({ ...each, chosen: names.includes(each.name) }));
+    this.offcuts = { ...this.offcuts, offcuts };
+    this.choosing += 1;
+    const sent = this.send({ kind: "use_offcuts", names }, (message) => {
+      this.choosing -= 1;
+      if (message.kind === "trouble") this.send({ kind: "offcuts" });
+    });
+    if (!sent) this.choosing -= 1;
+  }
+
+  /** Go to the place of a finding: where the open line shows it, or on another line. */
+  seek(finding: Finding, line: LineName = this.open): void {
+    if (line !== this.open) this.go(line);
     this.sought = { ...finding };
   }
 
@@ -237,6 +262,11 @@ export class Table {
     return (this.findings ?? []).filter((finding) => findingLine(finding) === line);
   }
 
+  /** What is noted beside the piece: at the piece's own line what is about its joints too. */
+  noted(line: LineName): Finding[] {
+    return line === "piece" ? [...this.found("piece"), ...this.found("joints")] : this.found(line);
+  }
+
   counts(line: LineName): Record<Grade, number> {
     const counts = { stop: 0, care: 0, note: 0 };
     for (const finding of this.found(line)) counts[finding.grade] += 1;
@@ -271,6 +301,7 @@ export class Table {
       case "findings":
         if (this.current(message)) {
           this.findings = message.findings as Finding[];
+          this.forgetSought();
           this.unlooked = (message.problem as Trouble | undefined) ?? null;
         }
         break;
@@ -293,6 +324,10 @@ export class Table {
         this.made = message;
         this.making = null;
         break;
+      case "offcuts":
+        // A newer choice that is under way stays as it was ticked.
+        if (this.choosing <= 1) this.shelved(message as unknown as Offcuts);
+        break;
       case "copies":
         this.copies = message.copies as Copy[];
         break;
@@ -308,6 +343,22 @@ export class Table {
         }
     }
     answer?.(message, blobs);
+  }
+
+  /** What was sought and is mended is not marked any more. */
+  private forgetSought(): void {
+    const { sought } = this;
+    const there = this.findings?.some(
+      (finding) => sought && finding.code === sought.code && finding.part === sought.part,
+    );
+    if (sought && !there) this.sought = null;
+  }
+
+  private shelved(offcuts: Offcuts): void {
+    // On the sheets' line the ticket itself says so.
+    if (offcuts.words && offcuts.words !== this.offcuts?.words && this.open !== "sheets")
+      this.say(offcuts.words);
+    this.offcuts = offcuts;
   }
 
   private current(message: Message): boolean {
@@ -350,7 +401,11 @@ export class Table {
   private stated(state: State): void {
     const former = this.work;
     this.work = state;
-    if (former?.work === state.work && former.revision !== state.revision) this.made = null;
+    if (former?.work === state.work && former.revision !== state.revision) {
+      this.made = null;
+      // Another board may be suited by other offcuts.
+      if (this.open === "sheets") this.send({ kind: "offcuts" });
+    }
     for (const key of this.taken) if (!this.setter.newer(key)) Reflect.deleteProperty(this.drafts, key);
     this.taken.clear();
     this.keepDrafts();
@@ -418,6 +473,7 @@ export class Table {
 
   private lost(forGood: boolean): void {
     this.answers.clear();
+    this.choosing = 0;
     this.busy = null;
     this.connection = forGood ? "ended" : this.wasHere ? "lost" : "first";
   }
@@ -434,6 +490,7 @@ export class Table {
     this.making = null;
     this.made = null;
     this.outside = null;
+    this.offcuts = null;
     this.taken.clear();
     this.copies = null;
     this.text = null;
@@ -458,6 +515,7 @@ export function lineOf(group: string): LineName {
 /** The ticket's line under which a finding is listed. */
 export function findingLine(finding: Finding): LineName {
   if (finding.place === "sheet") return "sheets";
+  if (finding.place === "joint") return "joints";
   if (finding.place === "cushion" || finding.place === "evenings") return finding.place;
   return "piece";
 }

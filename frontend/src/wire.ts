@@ -59,7 +59,11 @@ export interface Finding {
   part: string | null;
   layer: string | number | null;
   point: [number, number, number] | null;
-  place: "piece" | "sheet" | "cushion" | "evenings";
+  place: "piece" | "joint" | "sheet" | "cushion" | "evenings";
+  /** The parts that meet there, the receiving one first, where it is about joints. */
+  parts: string[];
+  /** Its place in the plane of its part, mm, and in which layer. */
+  spot: { layer: number; at: [number, number] } | null;
   mend: Mend | null;
 }
 
@@ -146,6 +150,29 @@ export interface Pending {
 export interface Busy {
   what?: string | null;
   share: number | null;
+  words: string;
+}
+
+export interface Offcut {
+  name: string;
+  board: string;
+  known: boolean;
+  /** mm */
+  width: number;
+  height: number;
+  /** cm² */
+  area: number;
+  grain: number | null;
+  d: string;
+  origin: string;
+  /** Whether the piece has layers of its board. */
+  suits: boolean;
+  chosen: boolean;
+}
+
+export interface Offcuts {
+  offcuts: Offcut[];
+  more: number;
   words: string;
 }
 

@@ -1,4 +1,5 @@
 // Every word of the page that does not come from the server.
+import { shown } from "./length";
 import type { Grade } from "./wire";
 
 export type LineName = "piece" | "sizes" | "joints" | "sheets" | "cushion" | "evenings" | "kit";
@@ -79,6 +80,9 @@ export const field = {
 
 export const find = {
   goThere: "Show the place",
+  onSheet: "Show it on the sheet",
+  onPiece: "Show it on the piece",
+  behind: "It lies at the back, as the piece is turned now.",
   mend: (label: string) => label,
   looking: "Being looked through…",
 };
@@ -181,6 +185,7 @@ export const sheets = {
     `${count === 1 ? "One sheet" : `${count} sheets`}: drag or use the arrow keys to move, plus and minus to come nearer, 0 for all`,
   role: "sheets on the table",
   grain: "The board is stiff along this arrow",
+  here: "This is the place",
   worthKeeping: (count: number) =>
     `${count === 1 ? "One offcut is" : `${count} offcuts are`} worth keeping (hatched).`,
   all: "All sheets",
@@ -193,6 +198,23 @@ export const sheets = {
       ? "Seeking…"
       : `Round ${round}: ${now < first ? `${(100 * (1 - now / first)).toFixed(1)} % better so far` : "nothing better yet"}`,
   use: "Use these sheets",
+};
+
+export const offcuts = {
+  title: "Offcuts that are filled first",
+  size: (width: number, height: number) => `${shown(width)} × ${shown(height)} mm`,
+  about: (offcut: { board: string; known: boolean; suits: boolean; grain: number | null; origin: string }) =>
+    [
+      offcut.known ? offcut.board : `${offcut.board}, a board that is not known any more`,
+      offcut.grain === null ? "" : offcut.grain === 0 ? "grain along its width" : "grain along its height",
+      offcut.origin,
+      offcut.suits ? "" : "no board of this piece",
+    ]
+      .filter(Boolean)
+      .join(" · "),
+  none: "You keep no offcuts yet. Enter one at the command line: laminature offcuts add --board BOARD --size “120 x 80 mm”; “laminature cut” with a kit's folder enters what that kit left.",
+  noneSuits: "None of your offcuts is of a board that this piece is made of.",
+  others: (count: number) => `${count} of other boards`,
 };
 
 export const cushion = {
@@ -252,8 +274,8 @@ export const kit = {
     cushion: { title: "Cushion", about: "batting, cloth and panels" },
     guide: { title: "The guide", about: "step by step, with pictures" },
   } as Record<string, { title: string; about: string }>,
-  ledger: "Use my offcuts",
-  ledgerAbout: "those that were entered with “laminature cut”",
+  offcuts: (names: string[]) =>
+    `Filled first: your ${names.length === 1 ? "offcut" : "offcuts"} ${names.join(", ")}, as chosen at “Sheets”.`,
   stops: (count: number) =>
     `${count === 1 ? "One thing" : `${count} things`} must be put right before a kit can be made: see “stop” on the ticket.`,
   make: "Make the kit",

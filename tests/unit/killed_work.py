@@ -28,7 +28,7 @@ def main(folder, last):
     work.read()
     sys.addaudithook(count)
     pending = [{"path": ["a"], "value": "y"}]
-    work.save(b"a = 2\n", "New", pending, datetime(2031, 5, 4, 12, 35, tzinfo=UTC))
+    work.save(b"a = 2\n", "New", pending, datetime(2031, 5, 4, 12, 35, tzinfo=UTC), offcuts=["K2"])
     print(seen)
 
 

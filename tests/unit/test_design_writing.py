@@ -70,7 +70,7 @@ def test_nothing_can_be_set_within_a_value(path):
         with_values(SOURCE, {path: 1})
 
 
-@pytest.mark.parametrize("path", [(), ("part", 1, "name"), ("part", 7)])
+@pytest.mark.parametrize("path", [(), ("part", 2, "name"), ("part", 7)])
 def test_a_path_that_leads_nowhere_is_refused(path):
     with pytest.raises(KeyError):
         with_values(SOURCE, {path: 1})
@@ -79,3 +79,36 @@ def test_a_path_that_leads_nowhere_is_refused(path):
 def test_a_file_that_is_no_toml_is_refused():
     with pytest.raises(DesignError, match="no TOML"):
         with_values(b"title = ", {("title",): "x"})
+
+
+RULES = b"""a = 1  # kept
+
+[[joint]]
+parts = ["leg-*", "seat"]
+
+[form]
+name = "stool"
+"""
+
+
+def test_the_next_one_of_a_list_of_tables_is_begun_and_taken_away_again():
+    more = {("joint", 1, "parts"): ["leg-1", "seat"], ("joint", 1, "kind"): "cleat"}
+    longer = with_values(RULES, more)
+    begun = b'[[joint]]\nparts = ["leg-1", "seat"]\nkind = "cleat"\n\n'
+    assert longer == RULES.replace(b"[form]", begun + b"[form]")
+    assert with_values(longer, {("joint", 1): None}) == RULES
+    with pytest.raises(KeyError):
+        with_values(RULES, {("joint", 2, "kind"): "glue"})
+
+
+def test_a_list_of_tables_that_is_not_there_yet_is_begun_at_the_end():
+    source = b"a = 1\n"
+    begun = with_values(source, {("joint", 0, "parts"): ["a", "b"]})
+    assert begun == b'a = 1\n\n[[joint]]\nparts = ["a", "b"]\n'
+    inline = with_values(b'joint = [{ parts = ["a", "b"] }]\n', {("joint", 1, "parts"): ["c", "d"]})
+    assert inline == b'joint = [{ parts = ["a", "b"] }, {parts = ["c", "d"]}]\n'
+
+
+def test_a_list_of_values_is_not_gone_on_with_as_tables():
+    with pytest.raises(KeyError):
+        with_values(b"sizes = [1, 2]\n", {("sizes", 2, "name"): "x"})

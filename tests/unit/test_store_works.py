@@ -105,7 +105,8 @@ def run(folder, n):
 @pytest.mark.skipif(os.name == "nt", reason="needs SIGKILL")
 def test_a_kill_at_any_moment_leaves_the_former_state_or_the_new_one(tmp_path):
     def begun(folder):
-        SavedWork(folder).save(b"a = 1\n", "Old", [{"path": ["a"], "value": "x"}], NOW)
+        pending = [{"path": ["a"], "value": "x"}]
+        SavedWork(folder).save(b"a = 1\n", "Old", pending, NOW, offcuts=["K1"])
         return folder
 
     steps = int(run(begun(tmp_path / "dry" / "stool"), 0).stdout)
@@ -116,6 +117,7 @@ def test_a_kill_at_any_moment_leaves_the_former_state_or_the_new_one(tmp_path):
         found = Works(folder.parent).find("stool")
         assert found.read() in (b"a = 1\n", b"a = 2\n"), f"killed before change {n}"
         assert found.pending() in ([{"path": ["a"], "value": "x"}], [{"path": ["a"], "value": "y"}])
+        assert found.offcuts() in (("K1",), ("K2",))
         assert next(w.title for w in Works(folder.parent).listed()) in ("Old", "New")
         assert b"a = 1\n" in [found.copy(c.copy) for c in found.copies()]
         found.save(b"a = 3\n", "Newer", [], NOW + timedelta(minutes=9))

@@ -14,7 +14,7 @@ HEIGHT = ("form", "height")
 
 def test_a_kit_is_made_and_taken_away(page):
     _, scene = page.open()
-    page.say("make", files=[], ledger=False)
+    page.say("make", files=[])
     page.hear("making")
     made = page.hear("made", seconds=60)
     assert made["revision"] == scene["revision"]

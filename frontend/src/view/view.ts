@@ -26,6 +26,20 @@ const SNAP = 16; // pixels
 const GLIDE = 320; // ms
 const LAYER_GAP = 0.06; // of the diagonal, between layers that are fully apart
 const CLEAR = 0.015; // mm between a cut and a face along it
+const ASIDE = 0.4; // mm beyond half a part's thickness
+const WITHIN = [
+  [0, 0, 0],
+  [1, 0, 0],
+  [-1, 0, 0],
+  [0, 1, 0],
+  [0, -1, 0],
+] as const;
+const ACROSS = [
+  [0, 0, 0],
+  [0, 0, 1],
+  [0, 0, -1],
+] as const;
+const HIDDEN = 0.6; // mm of board before a place that hide it
 const MARGIN = 56; // pixels about the whole piece
 
 type Place = { x: number; y: number };
@@ -225,11 +239,47 @@ export class View implements PieceView {
     this.ask();
   }
 
-  project(point: [number, number, number]): { x: number; y: number; visible: boolean } | null {
+  project(
+    at: [number, number, number],
+    part: string | null = null,
+    parts: string[] = [],
+  ): ReturnType<PieceView["project"]> {
     const { width, height } = this.eye;
     if (this.gone || !this.bodies.placed.size) return null;
-    const { x, y } = this.eye.project(new Vector3(...point));
-    return { x, y, visible: x >= 0 && y >= 0 && x <= width && y <= height };
+    const point = new Vector3(...at);
+    const seen = part === null ? undefined : this.bodies.seen.find((each) => each.name === part);
+    if (seen) point.add(shiftOf(seen.matrix.elements, seen.placed.pose.elements));
+    const { x, y } = this.eye.project(point);
+    const inFrame = x >= 0 && y >= 0 && x <= width && y <= height;
+    return { x, y, visible: inFrame, behind: this.covered(point, part, parts) };
+  }
+
+  /**
+   * Whether a place is hidden. It lies within board, so it is seen where a step aside is: a joint in the plane
+   * of the part that receives it, since through that part it is not; anything else out of its own part.
+   */
+  private covered(point: Vector3, part: string | null, parts: string[]): boolean {
+    const named = parts.length ? parts : [part];
+    const met = this.bodies.seen.filter((each) => named.includes(each.name));
+    const first = met.find((each) => each.name === named[0]);
+    const aside = ASIDE + Math.max(0, ...met.map((each) => each.placed.part.thickness)) / 2;
+    const reach = 3 * this.bodies.diagonal;
+    const along = this.eye.back.clone().negate();
+    const left = (place: Vector3): boolean => !this.sectioned || this.plane.distanceToPoint(place) > -1e-6;
+    for (const [x, y, z] of parts.length ? WITHIN : ACROSS) {
+      const step = new Vector3(x, y, z).multiplyScalar(aside);
+      if (first) step.transformDirection(first.matrix).multiplyScalar(Math.hypot(x, y, z) * aside);
+      const place = point.clone().add(step);
+      const hit = meet(
+        place.clone().addScaledVector(along, -reach),
+        along,
+        this.bodies.seen,
+        this.looks.apart.value,
+        left,
+      );
+      if (!hit || hit.away > reach - CLEAR) return false;
+    }
+    return true;
   }
 
   // Frames
@@ -408,7 +458,7 @@ export class View implements PieceView {
         );
         const from = point.clone().addScaledVector(along, -reach);
         const hit = meet(from, along, this.bodies.seen, this.looks.apart.value, () => true);
-        if (!hit || hit.away > reach - 0.6) return { turn, tilt };
+        if (!hit || hit.away > reach - HIDDEN) return { turn, tilt };
       }
     return { turn: seat.turn, tilt: seat.tilt };
   }

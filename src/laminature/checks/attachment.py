@@ -28,6 +28,7 @@ def floating_parts(given: Checked) -> tuple[Finding, ...]:
                 miss.entering,
                 None,
                 _middle(miss),
+                parts=(miss.receiver, miss.entering),
             )
         )
     return tuple(found)
@@ -68,6 +69,7 @@ def _not_attached(part: Part, misses: list[Contact]) -> Finding:
             part.name,
             None,
             _middle(own),
+            parts=(own.receiver, own.entering),
         )
     x, y = part.outline.flat.representative_point().coords[0]
     where = in_piece(part, (x, y, part.thickness / 2))

@@ -41,6 +41,7 @@ def common_entries(given: Checked) -> tuple[Finding, ...]:
                     joints[1].entering,
                     None,
                     _middle(joints[1]),
+                    parts=(one, two),
                 )
             )
     return tuple(found)
@@ -76,6 +77,7 @@ def blind_depths(given: Checked) -> tuple[Finding, ...]:
                 joint.receiver,
                 None,
                 _middle(joint),
+                parts=(joint.receiver, joint.entering),
             )
         )
     return tuple(found)
@@ -103,6 +105,7 @@ def tab_widths(given: Checked) -> tuple[Finding, ...]:
                     joint.entering,
                     None,
                     _at(joint, narrowest),
+                    parts=(joint.receiver, joint.entering),
                 )
             )
     return tuple(found)
@@ -130,6 +133,7 @@ def tabs_near_edges(given: Checked) -> tuple[Finding, ...]:
                     receiver.name,
                     None,
                     _at(joint, cell),
+                    parts=(receiver.name, entering.name),
                 )
             )
     return tuple(found)

@@ -37,8 +37,9 @@ _SHORTHAND: Mapping[KeyPath, str] = {
 def with_values(source: bytes, changes: Mapping[KeyPath, TomlValue | None], file: str = "design") -> bytes:
     """The file with these values set, everything else as it was.
 
-    A path names tables and keys, and items of lists by their number from 0. None takes a key away
-    (nothing happens where there is none). A table that is not there yet is made; one
+    A path names tables and keys, and items of lists by their number from 0. None takes a key or an item
+    away (nothing happens where there is none). A table that is not there yet is made, and so is the next
+    one of a list of tables (``[[joint]]``), by the number after the last; one
     written as a name alone (``board = "chipboard-22"``) becomes a table when a key in it is
     set. Raises DesignError where the file is no TOML, or a path leads through something that
     is no table; KeyError for a list's item that does not exist.
@@ -51,10 +52,13 @@ def with_values(source: bytes, changes: Mapping[KeyPath, TomlValue | None], file
     if spliced is not None:
         return (_BOM if source.startswith(_BOM) else b"") + spliced.encode("utf-8")
     document = tomlkit.parse(text.decode("utf-8"))
+    spaced: list[Any] = []
     for path, value in changes.items():
         if not path:
             raise KeyError("a change needs a key")
-        _set(document, path, value, file)
+        _set(document, path, value, file, spaced)
+    for table in spaced:
+        table.add(tomlkit.nl())
     written = tomlkit.dumps(document).encode("utf-8")
     decode(written, file)
     return (_BOM if source.startswith(_BOM) else b"") + written
@@ -81,16 +85,20 @@ def _spliced(
     return "\n".join(rows)
 
 
-def _set(document: Any, path: KeyPath, value: TomlValue | None, file: str) -> None:
+def _set(document: Any, path: KeyPath, value: TomlValue | None, file: str, spaced: list[Any]) -> None:
     from tomlkit.items import String
 
     table = document
     for depth, key in enumerate(path[:-1]):
+        if isinstance(key, int) and isinstance(table, list) and key == len(table):
+            if value is None:
+                return
+            _begin_item(table, spaced)
         inner = _step(table, key, path)
         if inner is None:
             if value is None:
                 return
-            inner = _new_table(table, key)
+            inner = _new_table(table, key, listed=path[depth + 1] == 0)
         elif isinstance(inner, String) and path[: depth + 1] in _SHORTHAND:
             if value is None:
                 return
@@ -100,7 +108,8 @@ def _set(document: Any, path: KeyPath, value: TomlValue | None, file: str) -> No
         table = inner
     last = path[-1]
     if value is None:
-        if isinstance(table, dict) and last in table:
+        listed = isinstance(table, list) and isinstance(last, int) and 0 <= last < len(table)
+        if listed or (isinstance(table, dict) and last in table):
             del table[last]
     elif isinstance(last, int):
         _step(table, last, path)
@@ -120,10 +129,36 @@ def _step(table: Any, key: str | int, path: KeyPath) -> Any:
     return table.get(key)
 
 
-def _new_table(table: Any, key: str | int) -> Any:
+def _begin_item(tables: Any, spaced: list[Any]) -> None:
+    """One more table at the end of a list of tables; in ``spaced`` if an empty line is to come after it.
+
+    Raises KeyError for a list of anything else.
+    """
+    import tomlkit
+    from tomlkit.items import AoT, Whitespace
+
+    if isinstance(tables, AoT):
+        item = tomlkit.table()
+        item.trivia.indent = "\n"
+        if tables and (body := tables[-1].value.body) and isinstance(body[-1][1], Whitespace):
+            # The empty line that came after the last one comes after this one from now on.
+            item.trivia.indent = ""
+            spaced.append(item)
+        tables.append(item)
+    elif all(isinstance(item, dict) for item in tables):
+        tables.append(tomlkit.inline_table())
+    else:
+        raise KeyError("only a list of tables can be gone on with")
+
+
+def _new_table(table: Any, key: str | int, *, listed: bool) -> Any:
+    """An empty table at a key, or an empty list of tables."""
     import tomlkit
     from tomlkit.items import InlineTable
 
+    if listed:
+        table[key] = tomlkit.array() if isinstance(table, InlineTable) else tomlkit.aot()
+        return table[key]
     table[key] = tomlkit.inline_table() if isinstance(table, InlineTable) else tomlkit.table()
     return table[key]
 

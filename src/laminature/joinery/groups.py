@@ -89,6 +89,7 @@ def radial_group(
                 "Make the parts taller where they cross, or join them on slotted hub plates.",
                 part=names[0],
                 point=first.origin,
+                parts=tuple(names),
             )
         )
         return []

@@ -30,6 +30,7 @@ def wants_cleat(c: Contact, f: Frame, whole: int) -> Finding:
         "(through = true).",
         part=c.receiver,
         point=_place(f, run),
+        parts=(c.receiver, c.entering),
     )
 
 
@@ -44,6 +45,7 @@ def too_short(c: Contact, plan: Entering) -> Finding:
         "Lengthen the edge, make the tab narrower (width), the joint shallower (depth), or ask for glue.",
         part=c.entering,
         point=_place(plan.frame, plan.runs[0]),
+        parts=(c.receiver, c.entering),
     )
 
 
@@ -57,4 +59,5 @@ def no_budget(one: Entering, other: Entering, layers: int) -> Finding:
         "Shift one of them, let their tabs alternate (share), or give the part more layers.",
         part=one.frame.receiver.name,
         point=_place(one.frame, one.runs[0]),
+        parts=(one.frame.receiver.name, one.frame.entering.name, other.frame.entering.name),
     )

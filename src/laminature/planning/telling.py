@@ -27,6 +27,7 @@ def locked_together(puzzle: Puzzle, mask: Mask) -> Finding:
         "Let one of the joints between them be only glued or cleated, turn the tabs of one so that all point "
         "the same way, or let a groove run out at an edge.",
         names[0],
+        parts=tuple(names),
     )
 
 

@@ -6,7 +6,9 @@ A work is a folder of Laminature's own::
     WORK/about.json      its title, and which file of the maker's it is, if any
     WORK/pending.json    what was typed and cannot be used yet
     WORK/picture.svg     what the start page shows
+    WORK/offcuts.json    names of the offcuts that its sheets are laid out with
     WORK/kit.toml        sheets that a search by time found, as in a kit
+    WORK/with/…          the same for each choice of offcuts
     WORK/copies/…        dated copies
 
 Every file is written whole or not at all, the design first, so that a program that is killed at any moment
@@ -38,6 +40,8 @@ from laminature.store.files import plain, read_bounded, write_whole
 DESIGN_CAP, ABOUT_CAP, PICTURE_CAP = 2 << 20, 4 << 20, 1 << 20
 #: No more works than this are listed, the newest first.
 MOST_LISTED = 60
+#: No more offcuts than this are chosen, and for no more choices sheets that were found are kept.
+MOST_OFFCUTS, MOST_CHOICES = 200, 8
 BIN = "bin"
 _ID = re.compile(r"[a-z0-9](?:[a-z0-9-]{0,78}[a-z0-9])?")
 
@@ -90,6 +94,7 @@ class SavedWork:
         self.last: bytes | None = None
         self._about: Mapping[str, Any] | None = None
         self._pending: Sequence[Any] | None = None
+        self._offcuts: Sequence[str] | None = None
 
     @property
     def work(self) -> str:
@@ -111,8 +116,25 @@ class SavedWork:
         found = _json(self.folder / "pending.json")
         return found if isinstance(found, list) else []
 
-    def save(self, text: bytes, title: str, pending: Sequence[Any] = (), now: datetime | None = None) -> None:
-        """Bring a state to the disk. Raises ChangedOutside, or StoreError where that cannot be done."""
+    def offcuts(self) -> tuple[str, ...]:
+        """Names of the offcuts that the sheets are laid out with; none where that cannot be read."""
+        found = _json(self.folder / "offcuts.json")
+        names = found if isinstance(found, list) else []
+        return tuple(name for name in names[:MOST_OFFCUTS] if isinstance(name, str))
+
+    def save(
+        self,
+        text: bytes,
+        title: str,
+        pending: Sequence[Any] = (),
+        now: datetime | None = None,
+        *,
+        offcuts: Sequence[str] | None = None,
+    ) -> None:
+        """Bring a state to the disk; ``offcuts`` of None leaves their choice as it is.
+
+        Raises ChangedOutside, or StoreError where that cannot be done.
+        """
         moment = now or datetime.now(UTC)
         _make(self.folder)
         if text != self.last:
@@ -126,6 +148,8 @@ class SavedWork:
             self._about = about
         if list(pending) != list(self._pending or ()) or self._pending is None:
             self._write_pending(pending)
+        if offcuts is not None and (self._offcuts is None or list(offcuts) != list(self._offcuts)):
+            self._write_offcuts(offcuts)
 
     def take_outside(self) -> bytes:
         """Go on from what something else has written. Raises StoreError."""
@@ -147,15 +171,29 @@ class SavedWork:
             _make(self.folder)
             _write(self.folder / "picture.svg", picture)
 
-    def kept(self) -> Kept | None:
-        """The sheets that a search by time found for this work."""
-        return layouts.read_kept(self.folder)
+    def kept(self, choice: str = "") -> Kept | None:
+        """The sheets that a search by time found for this work with a choice of offcuts, by its digest."""
+        return layouts.read_kept(self._place_of(choice))
 
-    def write_kept(self, kept: Kept) -> None:
+    def write_kept(self, kept: Kept, choice: str = "") -> None:
         """Keep sheets that a search by time found. Raises StoreError."""
-        _make(self.folder)
+        place = self._place_of(choice)
+        _make(place)
         about = manifest.About(self.work, kept.sheets, kept=kept)
-        _write(self.folder / manifest.NAME, manifest.write({}, about))
+        _write(place / manifest.NAME, manifest.write({}, about))
+        if choice:
+            self._thin_choices()
+
+    def _place_of(self, choice: str) -> pathlib.Path:
+        return self.folder / "with" / choice if choice else self.folder
+
+    def _thin_choices(self) -> None:
+        """Of sheets found with other offcuts, leave those that were found last."""
+        with suppress(OSError):
+            found = sorted((self.folder / "with").iterdir(), key=lambda p: p.stat().st_mtime, reverse=True)
+            for place in found[MOST_CHOICES:]:
+                (place / manifest.NAME).unlink(missing_ok=True)
+                place.rmdir()
 
     def _write_design(self, text: bytes) -> None:
         path = self.design
@@ -174,6 +212,17 @@ class SavedWork:
             with suppress(OSError):
                 path.unlink(missing_ok=True)
         self._pending = list(pending)
+
+    def _write_offcuts(self, names: Sequence[str]) -> None:
+        path = self.folder / "offcuts.json"
+        if names:
+            _write(path, json.dumps(list(names)).encode())
+        else:
+            try:
+                path.unlink(missing_ok=True)
+            except OSError as error:
+                raise StoreError(f"The choice of offcuts cannot be saved: {plain(error)}.") from error
+        self._offcuts = list(names)
 
     def _names(self) -> list[str]:
         try:

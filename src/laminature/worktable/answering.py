@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from laminature.pipeline import Build, piece_picture
+from laminature.model.design import Design
+from laminature.pipeline import Build, Progress, piece_picture
+from laminature.pipeline.mending.trial import tried_mends
 from laminature.pipeline.showing.cushion import cushion
 from laminature.pipeline.showing.fields import fields
 from laminature.pipeline.showing.findings import findings
@@ -14,7 +16,10 @@ from laminature.pipeline.showing.sheets import sheets
 from laminature.pipeline.showing.work import evenings, steps, supplies
 from laminature.worktable.protocol import Blob
 
-__all__ = ["Answer", "fields", "picture", "result", "scene"]
+__all__ = ["Answer", "fields", "mended", "picture", "result", "scene"]
+
+#: So long changes are tried that may mend what was found, s; a dense cushion takes a second for each.
+MEND_SECONDS = 12.0
 
 Answer = tuple[dict[str, Any], dict[str, Blob]]
 
@@ -26,6 +31,11 @@ _RESULTS: Mapping[str, Callable[[Build], dict[str, Any]]] = {
     "evenings": evenings,
     "supplies": supplies,
 }
+
+
+def mended(build: Build, read: Callable[[bytes], Design], progress: Progress) -> Answer:
+    """The findings anew, each with the change that certainly mends it, where there is one."""
+    return findings(build, tried_mends(build, read, progress, seconds=MEND_SECONDS)), {}
 
 
 def result(kind: str, build: Build) -> Answer:

@@ -10,23 +10,30 @@ import pathlib
 import time
 from collections.abc import Callable, Mapping
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from multiprocessing.connection import Connection
 from typing import Any
 
 from laminature.errors import Cancelled, LaminatureError
+from laminature.model.design import Design
 from laminature.model.sheet import Kept
+from laminature.store.offcuts import Ledger
 from laminature.worktable.process import Inbox, Said, Side
 
 #: Progress is told no more often than this, s.
 TELL = 0.1
 #: So many works keep what was found for them.
 MOST_WORKS = 4
+#: Findings are told at once, and anew when their mends have been tried.
+_TOLD_AS = {"mends": "findings"}
 
 
 @dataclass(frozen=True)
 class Job:
-    """What is to be found out: ``kinds`` in this order, for one text of a work."""
+    """What is to be found out: ``kinds`` in this order, for one text of a work.
+
+    ``ledger`` holds the offcuts that its sheets are laid out with.
+    """
 
     work: str
     revision: int
@@ -36,6 +43,11 @@ class Job:
     kinds: tuple[str, ...]
     kept: Kept | None = None
     picture: bool = False
+    ledger: Ledger = field(default_factory=Ledger)
+
+    def same_as(self, other: Job) -> bool:
+        """Whether both are about the same text and the same offcuts."""
+        return self.text == other.text and self.ledger == other.ledger
 
 
 class Bench:
@@ -107,6 +119,7 @@ class _Known:
     memory: Any
     text: bytes = b""
     kept: Kept | None = None
+    ledger: Ledger | None = None
     build: Any = None
     hear: Callable[[float, str], None] = lambda _share, _words: None
 
@@ -159,7 +172,7 @@ def _work_off(job: Job, inbox: Inbox, known: dict[str, _Known]) -> None:
     told = [0.0]
 
     def progress(share: float, words: str) -> None:
-        if inbox.any(lambda other: _same_work(other, job) and other[1].text != job.text):
+        if inbox.any(lambda other: _same_work(other, job) and not other[1].same_as(job)):
             raise Cancelled("a newer text has come")
         now = time.monotonic()
         if now - told[0] >= TELL:
@@ -178,13 +191,16 @@ def _work_off(job: Job, inbox: Inbox, known: dict[str, _Known]) -> None:
         doing[0] = kind
         try:
             progress(0.0, "")
-            header, blobs = answering.result(kind, mine.build)
+            if kind == "mends":
+                header, blobs = answering.mended(mine.build, lambda text: _read(job, text), progress)
+            else:
+                header, blobs = answering.result(kind, mine.build)
         except Cancelled:
             return
         except Exception as error:
             _fail(inbox, job, kind, error)
             continue
-        whole = {"kind": kind, "work": job.work, "revision": job.revision, **header}
+        whole = {"kind": _TOLD_AS.get(kind, kind), "work": job.work, "revision": job.revision, **header}
         inbox.say("result", job.work, job.revision, kind, pack(whole, blobs))
     if job.picture:
         try:
@@ -202,11 +218,18 @@ def _build_of(job: Job, known: dict[str, _Known], progress: Callable[[float, str
     while len(known) > MOST_WORKS:
         known.pop(next(iter(known)))
     mine.hear = progress
-    if mine.build is None or mine.text != job.text or mine.kept != job.kept:
-        design = front.read_text(job.text, job.name, pathlib.Path(job.folder))
-        mine.build = front.build(design, mine.progress, memory=mine.memory, kept=job.kept)
-        mine.text, mine.kept = job.text, job.kept
+    if mine.build is None or (mine.text, mine.kept, mine.ledger) != (job.text, job.kept, job.ledger):
+        mine.build = front.build(
+            _read(job, job.text), mine.progress, memory=mine.memory, kept=job.kept, ledger=job.ledger
+        )
+        mine.text, mine.kept, mine.ledger = job.text, job.kept, job.ledger
     return mine
+
+
+def _read(job: Job, text: bytes) -> Design:
+    from laminature import front
+
+    return front.read_text(text, job.name, pathlib.Path(job.folder))
 
 
 def _fail(inbox: Inbox, job: Job, kind: str, error: Exception) -> None:
@@ -216,6 +239,8 @@ def _fail(inbox: Inbox, job: Job, kind: str, error: Exception) -> None:
 
     first = problems_of(error)[0]
     header = {"kind": kind, "work": job.work, "revision": job.revision}
+    if kind == "mends":
+        return  # What was found stands without them.
     empty: dict[str, Any] = {"findings": []} if kind == "findings" else {}
     said = pack({**header, **empty, "problem": {"message": first.message, "remedy": first.remedy}})
     inbox.say("result", job.work, job.revision, kind, said)

@@ -9,11 +9,12 @@ from __future__ import annotations
 import pathlib
 import time
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from multiprocessing.connection import Connection
 from typing import Any
 
 from laminature.model.sheet import Kept
+from laminature.store.offcuts import Ledger
 from laminature.worktable.process import Inbox, Said, Side
 
 #: How long a round of seeking takes, s.
@@ -24,7 +25,7 @@ TELL = 0.1
 
 @dataclass(frozen=True)
 class Errand:
-    """What is to be made of one text of a work."""
+    """What is to be made of one text of a work, with the offcuts of a ledger."""
 
     work: str
     revision: int
@@ -34,7 +35,7 @@ class Errand:
     kept: Kept | None = None
     seconds: float = 0.0
     files: tuple[str, ...] | None = None
-    ledger: bool = False
+    ledger: Ledger = field(default_factory=Ledger)
 
 
 @dataclass(frozen=True)
@@ -133,7 +134,7 @@ def _seek(errand: Errand, inbox: Inbox) -> None:
 
     memory = Memory()
     design = front.read_text(errand.text, errand.name, pathlib.Path(errand.folder))
-    plain = front.build(design, memory=memory, kept=errand.kept)
+    plain = front.build(design, memory=memory, kept=errand.kept, ledger=errand.ledger)
     first = best = plain.board_used
     kept = plain.layout
     inbox.say("round", 0, best, first, len(plain.sheets), None)
@@ -143,7 +144,15 @@ def _seek(errand: Errand, inbox: Inbox) -> None:
         number += 1
         length = min(ROUND, left)
         told = _teller(inbox, 1.0 - left / errand.seconds, length / errand.seconds)
-        build = front.build(design, told, memory=memory, kept=kept, seconds=length, another=1000 * number)
+        build = front.build(
+            design,
+            told,
+            memory=memory,
+            kept=kept,
+            ledger=errand.ledger,
+            seconds=length,
+            another=1000 * number,
+        )
         better = build.board_used < best - 1e-6
         if better:
             best, kept = build.board_used, build.layout
@@ -157,8 +166,7 @@ def _make(errand: Errand, inbox: Inbox) -> None:
     from laminature.store.manifest import NAME, write
 
     design = front.read_text(errand.text, errand.name, pathlib.Path(errand.folder))
-    ledger = front.ledger() if errand.ledger else None
-    build = front.build(design, _teller(inbox), ledger=ledger, kept=errand.kept)
+    build = front.build(design, _teller(inbox), ledger=errand.ledger, kept=errand.kept)
     files = build.files(errand.files)
     guide = files.get("guide.pdf", b"")
     inbox.say("progress", 0.96, "drawing the guide's pages")

@@ -221,12 +221,24 @@ class UseSheets(Message):
     kind: Literal["use_sheets"]
 
 
+class AskOffcuts(Message):
+    """Asks for the maker's offcuts, read anew."""
+
+    kind: Literal["offcuts"]
+
+
+class UseOffcuts(Message):
+    """Lays the sheets out with these offcuts and no others."""
+
+    kind: Literal["use_offcuts"]
+    names: Annotated[list[Annotated[str, Field(min_length=1, max_length=40)]], Field(max_length=200)]
+
+
 class Make(Message):
     """Makes the kit; no kinds are all kinds."""
 
     kind: Literal["make"]
     files: Annotated[list[Annotated[str, Field(max_length=40)]], Field(max_length=40)] = []
-    ledger: bool = False
 
 
 class StopMaking(Message):
@@ -269,6 +281,8 @@ FromPage = Annotated[
     | Want
     | Improve
     | UseSheets
+    | AskOffcuts
+    | UseOffcuts
     | Make
     | StopMaking
     | GuidePage

@@ -180,6 +180,8 @@ class Session:
             protocol.Resolve: self._resolve,
             protocol.Improve: self._improve,
             protocol.UseSheets: self._use_sheets,
+            protocol.AskOffcuts: self._offcuts,
+            protocol.UseOffcuts: self._use_offcuts,
             protocol.Make: self._make,
             protocol.StopMaking: self._stop_making,
             protocol.GuidePage: self._guide_page,
@@ -290,15 +292,25 @@ class Session:
     async def _improve(self, message: protocol.Improve) -> None:
         work = self._here()
         await work.at_rest()
-        self.table.improve(work, message.seconds)
+        await self.table.improve(work, message.seconds)
 
     async def _use_sheets(self, _: protocol.UseSheets) -> None:
         self.table.use_sheets(self._here())
 
+    async def _offcuts(self, message: protocol.AskOffcuts) -> None:
+        work = self._here()
+        await self.table.look_at_offcuts(work)
+        self.send(work.offcuts_told(), mark=message.id)
+
+    async def _use_offcuts(self, message: protocol.UseOffcuts) -> None:
+        work = self._here()
+        await self.table.look_at_offcuts(work, message.names)
+        self.send(work.offcuts_told(), mark=message.id)
+
     async def _make(self, message: protocol.Make) -> None:
         work = self._here()
         await work.at_rest()
-        self.table.make(work, message.files, ledger=message.ledger)
+        await self.table.make(work, message.files)
 
     async def _stop_making(self, _: protocol.StopMaking) -> None:
         self.table.stop_making(self._here())

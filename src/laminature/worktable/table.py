@@ -19,13 +19,14 @@ from laminature.worktable.drawer import Drawer
 from laminature.worktable.maker import Errand, Maker
 from laminature.worktable.process import Said
 from laminature.worktable.saver import Saver
+from laminature.worktable.shelf import Shelf, looked_at
 from laminature.worktable.start_pictures import StartPictures
 from laminature.worktable.work import Work, trouble
 
 #: So many works that no page shows stay open, so that going back to one is quick.
 MOST_IDLE = 4
 #: In this order the bench finds things out.
-ORDER = ("findings", "steps", "sheets", "cushion", "evenings", "supplies")
+ORDER = ("findings", "steps", "sheets", "cushion", "evenings", "supplies", "mends")
 #: When nothing has changed for so long, memory is tidied, s.
 REST = 2.0
 #: The start page is sent anew after so many pictures more.
@@ -77,7 +78,9 @@ class Table:
 
     async def begin(self, text: bytes, title: str) -> Work:
         """A new work with this text."""
-        return self._take_up(self.works.begin(title), text, title)
+        work = self._take_up(self.works.begin(title), text, title)
+        await self.look_at_offcuts(work)
+        return work
 
     async def open(self, work: str) -> Work:
         """A work by its name. Raises StoreError where there is none, or it cannot be read."""
@@ -122,13 +125,32 @@ class Table:
             self.use_sheets(work)
         if work.drawn is None or not work.pages:
             return
-        wanted = {"findings"}.union(*(self.wants.get(page, frozenset()) for page in work.pages))
+        wanted = {"findings", "mends"}.union(*(self.wants.get(page, frozenset()) for page in work.pages))
         kinds = tuple(kind for kind in ORDER if kind in wanted and kind not in work.results)
         picture = self._pictured.get(work.name) != work.text
         if kinds or picture:
-            name, folder = work.drawer.name, str(work.drawer.folder)
-            job = Job(work.name, work.revision, work.text, name, folder, kinds, work.kept, picture)
+            name, folder, ledger = work.drawer.name, str(work.drawer.folder), work.shelf.ledger
+            job = Job(work.name, work.revision, work.text, name, folder, kinds, work.kept, picture, ledger)
             self.bench.ask(job)
+
+    async def look_at_offcuts(self, work: Work, names: Sequence[str] | None = None) -> Sequence[str]:
+        """Read the maker's ledger anew; with ``names``, lay the sheets out with those from now on.
+
+        The answer are names that were chosen and have gone. Raises ChoiceError, StoreError.
+        """
+        async with work.looking:
+
+            def look() -> tuple[Shelf, Kept | None]:
+                shelf = looked_at(work.shelf, names)
+                return shelf, work.saver.place.kept(shelf.digest)
+
+            before = work.shelf
+            shelf, kept = await work.saver.in_thread(look)
+            if shelf.ledger != before.ledger:
+                self.use_sheets(work)
+            if shelf != before:
+                work.take_shelf(shelf, kept)
+            return [name for name in shelf.dropped if name not in before.dropped]
 
     async def resolve(self, work: Work, take: str, page: Page, mark: int | None) -> None:
         """Something else has changed a work's file: take what it holds now, or go on as a work of its own.
@@ -153,19 +175,31 @@ class Table:
         for shown in list(work.pages):
             shown.take(work, mark if shown is page else None)
 
-    def improve(self, work: Work, seconds: float) -> None:
+    async def improve(self, work: Work, seconds: float) -> None:
         """Seek better sheets for about so long. Raises LaminatureError where nothing is drawn."""
+        await self._sure_of_offcuts(work)
         self.maker.start(self._errand(work, seconds=seconds))
 
-    def make(self, work: Work, files: Sequence[str], *, ledger: bool) -> None:
+    async def make(self, work: Work, files: Sequence[str]) -> None:
         """Make the kit: files of these kinds, or of all. Raises LaminatureError where nothing is drawn."""
         unknown = [kind for kind in files if kind not in KINDS]
         if unknown:
             known = ", ".join(KINDS)
             raise ChoiceError(f"A kit has no files of the kind {unknown[0]!r}.", f"Known are: {known}.")
+        await self._sure_of_offcuts(work)
         self.use_sheets(work)
-        self.maker.start(self._errand(work, files=tuple(files) or None, ledger=ledger))
+        self.maker.start(self._errand(work, files=tuple(files) or None))
         work.tell({"kind": "making", "share": 0.0, "words": "beginning"})
+
+    async def _sure_of_offcuts(self, work: Work) -> None:
+        """Raise ChoiceError where what was chosen is not there any more: that changes the sheets."""
+        if await self.look_at_offcuts(work):
+            raise ChoiceError(
+                "Nothing was begun: your ledger of offcuts has changed, and the sheets with it.",
+                "Look at them, and ask for it again.",
+            )
+        if work.shelf.problem and work.shelf.chosen:
+            raise ChoiceError(work.shelf.problem)
 
     def use_sheets(self, work: Work) -> None:
         """Stop seeking; the best so far is kept already."""
@@ -185,7 +219,8 @@ class Table:
         if work.drawn is None:
             raise BuildError("Nothing can be made of this design before its values are mended.")
         folder = str(work.drawer.folder)
-        return Errand(work.name, work.revision, work.text, work.drawer.name, folder, work.kept, **more)
+        given = (work.name, work.revision, work.text, work.drawer.name, folder, work.kept)
+        return Errand(*given, ledger=work.shelf.ledger, **more)
 
     def _sought(self, work: Work) -> None:
         """Say that no better sheets are sought any more."""
@@ -237,13 +272,14 @@ class Table:
             "running": True,
         }
         work.tell(work.improving)
-        if kept is None or errand.text != work.text:
+        if kept is None or (errand.text, errand.ledger) != (work.text, work.shelf.ledger):
             return
         work.kept = kept
+        choice = work.shelf.digest
         for kind in ("sheets", "evenings", "supplies"):
             work.results.pop(kind, None)
         self.to_bench(work)
-        self._later(work, lambda: work.saver.place.write_kept(kept))
+        self._later(work, lambda: work.saver.place.write_kept(kept, choice))
 
     def _later(self, work: Work, what: Callable[[], None]) -> None:
         """Do something on the disk that is no loss where it cannot be done."""
@@ -278,7 +314,9 @@ class Table:
         pending = await asyncio.to_thread(place.pending)
         name = place.file.name if place.file else place.work
         work = self._take_up(place, text, name, _pending(pending))
+        work.shelf = Shelf(chosen=await asyncio.to_thread(place.offcuts))
         work.kept = await asyncio.to_thread(place.kept)
+        await self.look_at_offcuts(work)
         return work
 
     def _take_up(

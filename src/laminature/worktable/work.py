@@ -19,6 +19,7 @@ from laminature.worktable.drawer import Drawer, Drawn, Path, Problem, Refusal, p
 from laminature.worktable.history import History
 from laminature.worktable.maker import Made
 from laminature.worktable.saver import Saver
+from laminature.worktable.shelf import Shelf
 
 #: What was typed and refused: no more entries than this are kept.
 MOST_PENDING = 500
@@ -53,6 +54,8 @@ class Work:
         self.pages: list[Page] = []
         self.results: dict[str, bytes] = {}
         self.kept: Kept | None = None
+        self.shelf = Shelf()
+        self.looking = asyncio.Lock()
         self.made: Made | None = None
         self.improving: dict[str, Any] = {"kind": "improving"}
         self._settled = settled
@@ -282,6 +285,7 @@ class Work:
             page.show(self, self.drawn, 0, mark)
         else:
             self._say_refused(page, 0, mark)
+        page.send(self.offcuts_told())
         for message in self.results.values():
             page.forward(message)
         if self.made is not None and self.made.revision == self.revision:
@@ -319,6 +323,31 @@ class Work:
             "zip": len(made.zip),
         }
 
+    def offcuts_told(self) -> dict[str, Any]:
+        """The maker's offcuts, as the page gets them."""
+        parts = () if self.drawn is None else self.drawn.header["parts"]
+        boards = {layer["board"] for part in parts for layer in part["layers"]}
+        if self.drawn is not None:
+            boards.add(self.drawn.design.board.name)
+        return self.shelf.told(self.name, boards)
+
+    def take_shelf(self, shelf: Shelf, kept: Kept | None) -> None:
+        """Go on with other offcuts, and with the sheets that were found with them before."""
+        same = shelf.ledger == self.shelf.ledger
+        self.shelf = shelf
+        if not self._first:
+            self.save()
+        self.tell(self.offcuts_told())
+        if same:
+            return
+        self.kept = kept
+        # What the bench found with the former offcuts is out of date wherever it is.
+        self.revision += 1
+        self.results.clear()
+        self.tell(self.state())
+        if self.drawn is not None:
+            self._wait_for_quiet()
+
     def pending_told(self) -> list[dict[str, Any]]:
         """What was typed and cannot be, as the page and the disk get it."""
         return [
@@ -337,7 +366,7 @@ class Work:
 
     def save(self) -> None:
         """Have the state brought to the disk soon."""
-        self.saver.soon(self.text, self.title, self.pending_told())
+        self.saver.soon(self.text, self.title, self.pending_told(), self.shelf.chosen)
 
     async def _in_thread(self, work: Callable[[], Any]) -> Any:
         return await asyncio.get_running_loop().run_in_executor(self.drawer.pool, work)

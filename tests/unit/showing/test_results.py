@@ -12,6 +12,7 @@ import pytest
 from laminature import pipeline
 from laminature.geometry.svgpath import read_path
 from laminature.pipeline import Build
+from laminature.pipeline.mending.trial import tried_mends
 from laminature.pipeline.showing.cushion import cushion
 from laminature.pipeline.showing.findings import findings
 from laminature.pipeline.showing.scene import scene
@@ -87,35 +88,20 @@ def test_a_cushion_lies_about_its_middle_and_its_places_by_hand_read_back_as_the
     assert np.allclose(sorted(again["buttons"]), sorted(told["buttons"]), atol=1e-2)
 
 
-MENDS = {
-    "cloth-too-thick-for-pleats": text("window-seat", {("cushion", "cloth_thickness"): "0.28 mm"}),
-    "crown-too-high": text(
-        "lookout-stool",
-        {
-            ("cushion", "batting_layers"): 100,
-            ("cushion", "batting_thickness"): "0.4 mm",
-            ("form", "height"): "50 in",
-        },
-    ),
-    "buttons-not-mirrored": text("window-seat", {("cushion", "rows"): 4}),
-    "bead-off-scale": text("window-seat", {("cushion", "bead"): "4 mm"}),
-    "part-too-large": text(
-        "window-seat", {("board", "sheet"): ["60 mm", "120 mm"], ("grain", "se*"): "along"}
-    ),
-}
+def test_mends_are_told_with_the_paths_of_the_file() -> None:
+    source = text("window-seat", {("cushion", "rows"): 4})
+    build = built(source)
+    assert not any(f["mend"] for f in findings(build)["findings"])
+    mends = tried_mends(build, lambda data: pipeline.read_design(data, "design.toml", pathlib.Path(), BOARDS))
+    told = findings(build, mends)["findings"]
+    mend = next(f["mend"] for f in told if f["code"] == "buttons-not-mirrored")
+    assert mend == {"label": "Take 3 rows", "changes": [{"path": ["cushion", "rows"], "value": 3}]}
 
 
-@pytest.mark.parametrize("code", MENDS)
-def test_a_mend_removes_its_finding_and_brings_no_new_stop(code: str) -> None:
-    source = MENDS[code]
-    before = findings(built(source))["findings"]
-    mends = [f["mend"] for f in before if f["code"] == code and f["mend"]]
-    assert mends, [f["code"] for f in before]
-    changes = {tuple(c["path"]): c["value"] for mend in mends for c in mend["changes"]}
-    after = findings(built(pipeline.changed(source, changes)))["findings"]
-    assert not [f for f in after if f["code"] == code and f["mend"]]
-    stops = {(f["code"], f["part"]) for f in before if f["grade"] == "stop"}
-    assert {(f["code"], f["part"]) for f in after if f["grade"] == "stop"} <= stops
+def test_what_is_about_joints_is_said_to_be_so() -> None:
+    places = {f["code"]: f["place"] for f in findings(built(text("tide-chest")))["findings"]}
+    assert places["fingers-show"] == "joint"
+    assert places["stands"] == "piece"
 
 
 def test_a_finding_about_a_cushion_points_at_its_place_on_the_piece() -> None:

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from laminature.drawings.grain import grain_of
 from laminature.drawings.labels import spot_for
-from laminature.drawings.placed import Placed, border_paths, placed_layers
+from laminature.drawings.placed import Placed, border_paths, placed_layers, turning
+from laminature.errors import BuildError
 from laminature.geometry.flat import Flat, mapped
 from laminature.geometry.path import Path, Point
 from laminature.model.drawing import Drawing
-from laminature.model.sheet import Sheet
+from laminature.model.sheet import Placement, Sheet
 from laminature.pipeline.build import Build
 from laminature.sheets.route import Route
 from laminature.writers.svg import path_data
@@ -24,11 +26,19 @@ _DEGREES = {"x": 0.0, "y": 90.0, "none": None}
 def sheets(build: Build) -> dict[str, Any]:
     """Every sheet with its strokes and labels, the use of each board, and the remainders worth keeping.
 
-    Lengths are mm, y runs downwards. Raises BuildError where a layer fits on no sheet.
+    Lengths are mm, y runs downwards. Where a beam is too wide for what it has to cut, the sheets are shown
+    as they are meant, so that the places can be seen. Raises BuildError where a layer fits on no sheet.
     """
+    try:
+        drawings = build.drawings
+    except BuildError:
+        if build.design.cutting.kerf == 0.0:
+            raise
+        build = _as_meant(build)
+        drawings = build.drawings
     shown = []
     areas: dict[str, list[tuple[float, float]]] = {}
-    for sheet, drawing, route in zip(build.sheets, build.drawings, build.routes, strict=True):
+    for sheet, drawing, route in zip(build.sheets, drawings, build.routes, strict=True):
         placed = placed_layers(sheet, build.sheet_layers)
         whole = float(sheet.width * sheet.height if sheet.outline is None else sheet.outline.area)
         used = sum(float(one.flat.area) for one in placed if one.layer.role != "frame")
@@ -43,6 +53,20 @@ def sheets(build: Build) -> dict[str, Any]:
     }
 
 
+def _as_meant(build: Build) -> Build:
+    """The same without a kerf."""
+    design = build.design
+    return Build(
+        replace(design, cutting=replace(design.cutting, kerf=0.0)),
+        memory=build.memory,
+        offcuts=build.offcuts,
+        kept=build.kept,
+        keep=build.keep,
+        first_offcut=build.first_offcut,
+        rates=build.rates,
+    )
+
+
 def _sheet(
     build: Build, sheet: Sheet, drawing: Drawing, route: Route, placed: Sequence[Placed]
 ) -> dict[str, Any]:
@@ -52,7 +76,7 @@ def _sheet(
         if stroke.operation in ("outline", "opening"):
             order.setdefault(stroke.whole, len(order) + 1)
     strokes, labels, layers, drops = [], [], [], []
-    for one in placed:
+    for one, at_place in zip(placed, sheet.placements, strict=True):
         layer = one.layer
         holes = [(f"{one.name}-{n}", path) for n, path in enumerate(one.openings, start=1)]
         falls = [_inside(Flat(ring)) for ring in one.flat.interiors] if one.openings else []
@@ -94,6 +118,7 @@ def _sheet(
                 "d": "".join(path_data(p, height) for p in (one.outline, *one.openings)),
                 "at": _down(at, height),
                 "drops": [_down(p, height) for p in falls],
+                "to": _to(at_place, height),
                 "order": order.get(one.name, 0),
             }
         )
@@ -118,7 +143,7 @@ def _sheet(
         "board": board.title,
         "width": sheet.width,
         "height": height,
-        "outline": None if sheet.outline is None else _border(sheet.outline, height),
+        "outline": None if sheet.outline is None else border(sheet.outline, height),
         "offcut": sheet.offcut or None,
         "grain": _DEGREES[grain_of(sheet, board)],
         "strokes": strokes,
@@ -155,14 +180,15 @@ def _remainders(build: Build) -> list[dict[str, Any]]:
             {
                 "title": left.offcut.name,
                 "sheet": left.sheet,
-                "d": _border(shape, heights[left.sheet]),
+                "d": border(shape, heights[left.sheet]),
                 "words": f"{x1 - x0:.0f} × {y1 - y0:.0f} mm{fell}",
             }
         )
     return told
 
 
-def _border(shape: Flat, height: float) -> str:
+def border(shape: Flat, height: float) -> str:
+    """The rings of a shape as path data, turned over from a frame with y upwards."""
     paths: list[Path] = [path for _, path in border_paths(shape)]
     return "".join(path_data(path, height) for path in paths)
 
@@ -170,6 +196,12 @@ def _border(shape: Flat, height: float) -> str:
 def _inside(shape: Flat) -> Point:
     spot = shape.representative_point()
     return (float(spot.x), float(spot.y))
+
+
+def _to(at: Placement, height: float) -> list[float]:
+    """From the plane of a layer's part to the sheet as it is shown, as SVG's matrix(a b c d e f)."""
+    (xx, xy), (yx, yy) = turning(at)
+    return [round(v, 6) for v in (xx, -yx, xy, -yy, at.x, height - at.y)]
 
 
 def _down(p: Point, height: float) -> list[float]:
