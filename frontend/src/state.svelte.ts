@@ -15,6 +15,7 @@ import type {
   Pending,
   Problem,
   Scene,
+  SentScene,
   StartPage,
   State,
   Value,
@@ -256,7 +257,7 @@ export class Table {
         this.stated(message as unknown as State);
         break;
       case "scene":
-        this.drew(message as unknown as Scene, blobs);
+        this.drew(message as unknown as SentScene, blobs);
         break;
       case "refused":
         this.refused(Number(message.seq), (message.problems as Problem[] | undefined) ?? []);
@@ -359,7 +360,10 @@ export class Table {
     }
   }
 
-  private drew(scene: Scene, blobs: Blobs): void {
+  private drew(sent: SentScene, blobs: Blobs): void {
+    const former = new Map(this.scene?.parts.map((part) => [part.name, part]));
+    const parts = sent.parts.flatMap((part) => (typeof part === "string" ? (former.get(part) ?? []) : part));
+    const scene: Scene = { ...sent, parts };
     for (const [name, blob] of blobs) {
       const [digest = "", what = ""] = name.split("/");
       const mesh = this.meshes.get(digest) ?? new Map();

@@ -103,6 +103,9 @@ export interface Scene {
   size: number[];
 }
 
+/** A scene as it is sent: of a part that is as it was, only the name. */
+export type SentScene = Omit<Scene, "parts"> & { parts: (Part | string)[] };
+
 export interface Card {
   name: string;
   title: string;
