@@ -8,7 +8,7 @@ import type { CutBody } from "./section";
 import { part as partOf, type Shape } from "./shapes";
 import type { Share, Showing } from "./steps";
 
-/** How far parts go from the middle when taken apart, times their distance from it. */
+/** How far parts go from the middle when no order is known by which to take them apart, times their distance. */
 const SPREAD = 1.1;
 
 interface Placed {
@@ -35,6 +35,8 @@ export interface Manner {
   look: Look;
   light: Light;
   explode: number;
+  /** How far parts stand off when taken apart by the order of assembly; null while there is none. */
+  off: Map<string, Vector3> | null;
   apart: number;
   steps: ((all: string[], diagonal: number) => Map<string, Showing[]>) | null;
   held: string | null;
@@ -78,10 +80,10 @@ export class Bodies {
     this.seen = [];
     let used = 0;
     for (const [name, placed] of this.placed) {
-      const away = placed.box
-        .getCenter(new Vector3())
-        .sub(middle)
-        .multiplyScalar(SPREAD * manner.explode);
+      const away = manner.off
+        ? (manner.off.get(name)?.clone() ?? new Vector3())
+        : placed.box.getCenter(new Vector3()).sub(middle).multiplyScalar(SPREAD);
+      away.multiplyScalar(manner.explode);
       for (const piece of steps ? (steps.get(name) ?? []) : [all]) {
         const shift = piece.shift.clone().add(away);
         const matrix = new Matrix4().makeTranslation(shift).multiply(placed.pose);
@@ -90,12 +92,9 @@ export class Bodies {
         used += 1;
         body.solid.geometry = solid;
         body.lines.geometry = lines;
-        body.solid.material = this.looks.face(
-          toneOf(placed.part, piece.fresh, manner),
-          manner.look,
-          manner.light,
-        );
-        body.lines.material = this.looks.edge(manner.look, manner.light);
+        const tone = toneOf(placed.part, piece.fresh, manner);
+        body.solid.material = this.looks.face(tone, manner.look, manner.light);
+        body.lines.material = this.looks.edge(tone, manner.look, manner.light);
         for (const object of [body.solid, body.lines]) {
           object.matrix.copy(matrix);
           object.matrixWorldNeedsUpdate = true;

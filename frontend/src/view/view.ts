@@ -53,6 +53,7 @@ export class View implements PieceView {
   private look_: Look = "card";
   private explode_ = 0;
   private layers_ = 0;
+  private off: Map<string, Vector3> | null = null;
   private light: Light = "light";
   private steps: { all: Step[]; n: number; t: number } | null = null;
   private sectioned: { axis: Axis; offset: number } | null = null;
@@ -133,6 +134,11 @@ export class View implements PieceView {
     if (share === this.explode_) return;
     this.explode_ = share;
     this.spread();
+  }
+
+  takenApart(by: readonly [string, [number, number, number]][] | null): void {
+    this.off = by?.length ? new Map(by.map(([name, off]) => [name, new Vector3(...off)])) : null;
+    if (this.explode_ > 0) this.spread();
   }
 
   get layersApart(): number {
@@ -297,6 +303,7 @@ export class View implements PieceView {
       look: this.look_,
       light: this.light,
       explode: steps ? 0 : this.explode_,
+      off: this.off,
       apart: steps ? 0 : this.layers_ * LAYER_GAP * this.bodies.diagonal,
       steps: steps ? (all, diagonal) => showing(steps.all, steps.n, steps.t, all, diagonal) : null,
       held: this.held,
