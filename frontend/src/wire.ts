@@ -91,6 +91,8 @@ export interface Part {
   layers: Layer[];
   joints: Joint[];
   role: string;
+  /** The part that a cushion lies on. */
+  on?: string;
 }
 
 export interface Scene {

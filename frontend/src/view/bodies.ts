@@ -85,7 +85,7 @@ export class Bodies {
         : placed.box.getCenter(new Vector3()).sub(middle).multiplyScalar(SPREAD);
       away.multiplyScalar(manner.explode);
       for (const piece of steps ? (steps.get(name) ?? []) : [all]) {
-        const shift = piece.shift.clone().add(away);
+        const shift = piece.shift.clone().add(away).add(this.raised(placed, manner.apart));
         const matrix = new Matrix4().makeTranslation(shift).multiply(placed.pose);
         const { solid, lines, layers } = this.share(placed, piece.share);
         const body = (this.pool[used] ??= this.body());
@@ -138,6 +138,16 @@ export class Bodies {
       lines.dispose();
     }
     this.split.clear();
+  }
+
+  /** A cushion stays on the face that it lies on, however far that is lifted off. */
+  private raised({ part, pose }: Placed, apart: number): Vector3 {
+    const under = this.placed.get(part.on ?? "");
+    if (!under) return new Vector3();
+    const axis = (of: Matrix4): Vector3 => new Vector3().setFromMatrixColumn(of, 2);
+    const lifts = under.shape.runs.map((run) => run.lift);
+    const up = axis(under.pose).dot(axis(pose)) > 0;
+    return axis(under.pose).multiplyScalar(apart * (up ? Math.max(...lifts) : Math.min(...lifts)));
   }
 
   private share(

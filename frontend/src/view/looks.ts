@@ -20,7 +20,7 @@ const FACE: Record<Look, Record<Light, string>> = {
   stained: { light: "#7d4b2c", dark: "#7a4a2d" },
 };
 /** How much of an outline's tone a seam between layers has; the rest is the face's. */
-const SEAM: Record<Look, number> = { card: 0.2, hardened: 0.26, stained: 0.4 };
+const SEAM: Record<Look, number> = { card: 0.6, hardened: 0.6, stained: 0.65 };
 const EDGE: Record<Look, string> = { card: "#26231f", hardened: "#3d2c14", stained: "#24120a" };
 const NEW: Record<Look, string> = { card: "#8fc9cb", hardened: "#8cc0b4", stained: "#3f8a8c" };
 const HELD: Record<Look, string> = { card: "#dba6cb", hardened: "#d39ebc", stained: "#b0628f" };

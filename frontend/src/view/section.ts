@@ -5,6 +5,7 @@
 import {
   AlwaysStencilFunc,
   BackSide,
+  type Box3,
   BufferAttribute,
   BufferGeometry,
   Color,
@@ -24,6 +25,7 @@ import {
   Vector3,
   ZeroStencilOp,
 } from "three";
+import type { Axis } from "../piece";
 import { lifted, type Light } from "./looks";
 import type { Shape } from "./shapes";
 
@@ -43,6 +45,7 @@ interface Filling {
 }
 
 const NEAR = 0.02; // mm that the lines lie before the fill
+const CLEAR = 0.015; // mm between a cut and a face along it
 
 export class Section {
   readonly group = new Group();
@@ -79,6 +82,16 @@ export class Section {
     this.lines.frustumCulled = false;
     this.group.add(this.lines);
     this.group.visible = false;
+  }
+
+  /** Lay the plane across an axis of a box; what stands before it, seen from `back`, is taken away. */
+  lay(box: Box3, faces: number[], axis: Axis, offset: number, back: Vector3): void {
+    const normal = new Vector3();
+    normal[axis] = back[axis] > 0 ? -1 : 1;
+    // Never along a face: what lies in the plane is neither cut nor left.
+    let at = box.min[axis] + (box.max[axis] - box.min[axis]) * (0.001 + 0.998 * offset);
+    while (faces.some((face) => Math.abs(face - at) < CLEAR)) at += 2.1 * CLEAR;
+    this.plane.set(normal, -normal[axis] * at);
   }
 
   /** Fill what the plane cuts; `middle` and `size` are of all that is shown. */
