@@ -133,7 +133,7 @@ def _draw_one(texts: dict[str, bytes], inbox: Inbox) -> None:
     rest = {other: texts[other] for other in texts if other != name}
     picture = b""
     with suppress(LaminatureError):
-        picture = answering.picture(front.build(front.read_text(text, name, pathlib.Path())))
+        picture = answering.picture(front.build(front.read_text(text, name, pathlib.Path(), photos=False)))
     inbox.say("drawn", name, picture, len(rest))
     if rest:
         inbox.put_off(("pictures", rest))
@@ -195,7 +195,7 @@ def _build_of(job: Job, known: dict[str, _Known], progress: Callable[[float, str
         known.pop(next(iter(known)))
     mine.hear = progress
     if mine.build is None or mine.text != job.text or mine.kept != job.kept:
-        design = front.read_text(job.text, job.name, pathlib.Path(job.folder))
+        design = front.read_text(job.text, job.name, pathlib.Path(job.folder), photos=False)
         mine.build = front.build(design, mine.progress, memory=mine.memory, kept=job.kept)
         mine.text, mine.kept = job.text, job.kept
     return mine

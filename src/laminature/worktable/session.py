@@ -13,13 +13,14 @@ from starlette.websockets import WebSocket, WebSocketDisconnect
 from laminature import front
 from laminature.errors import LaminatureError
 from laminature.store.manifest import installed_versions
+from laminature.store.pictures import lacking
 from laminature.worktable import protocol, safety
 from laminature.worktable.commands import GoTo, SetValues, Show
 from laminature.worktable.drawer import Drawn
 from laminature.worktable.maker import slug_of
 from laminature.worktable.protocol import Blob
 from laminature.worktable.table import Table
-from laminature.worktable.work import Work, trouble
+from laminature.worktable.work import Work, trouble, without_pictures
 
 #: So long a page may take to say who it is, s.
 HELLO_SECONDS = 10.0
@@ -211,7 +212,16 @@ class Session:
         text = message.text.encode("utf-8", "replace")
         front.check_text(text, message.name)
         stem = message.name.rsplit(".", 1)[0]
-        self.take(await self.table.begin(text, stem), message.id)
+        work = await self.table.begin(text, stem)
+        self.take(work, message.id)
+        asyncio.get_running_loop().create_task(self._tell_of_pictures(work))
+
+    async def _tell_of_pictures(self, work: Work) -> None:
+        """A browser hands over a file's text alone: tell what the design names besides, once it is drawn."""
+        await work.at_rest()
+        behind = await asyncio.to_thread(lacking, work.photos, work.drawer.folder)
+        if behind:
+            self.send(without_pictures(behind))
 
     async def _open(self, message: protocol.Open) -> None:
         self.take(await self.table.open(message.work), message.id)
