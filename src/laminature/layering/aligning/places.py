@@ -60,15 +60,13 @@ def _three(candidates: Array, apart: float) -> tuple[Point, ...]:
     if n < 3:
         return ()
     away = np.hypot(*(candidates[:, None, :] - candidates[None, :, :]).T)
-    triples = _triples(n)
     # There are some 100,000. None is clearer than one of CLEAR, so if there is one among the longest, it is
     # one of those; they are looked at alone first.
     long = np.round(away, 6)
     some = long >= np.sort(long, axis=None)[-min(2 * LONGEST, n * n)]
-    i, j, k = triples
-    best, clear = _best(candidates, away, _where(some[i, j] | some[j, k] | some[i, k], triples), apart)
+    best, clear = _best(candidates, away, _triples_with(some), apart)
     if clear < np.round(CLEAR, 1):
-        best, _ = _best(candidates, away, triples, apart)
+        best, _ = _best(candidates, away, _triples(n), apart)
     return tuple(_point(candidates[corner]) for corner in best)
 
 
@@ -113,6 +111,18 @@ def _triples(n: int) -> Triples:
     first, second = np.repeat(i, more), np.repeat(j, more)
     ahead = np.arange(len(first)) - np.repeat(np.cumsum(more) - more, more)
     return first, second, second + 1 + ahead
+
+
+def _triples_with(pairs: NDArray[np.bool_]) -> Triples:
+    """Those of :func:`_triples` that hold one of the pairs that a matrix marks, in the same order."""
+    n = len(pairs)
+    i, j = np.nonzero(np.triu(pairs, 1))
+    k = np.arange(n)[:, None]
+    first, last = np.minimum(i, k), np.maximum(j, k)
+    middle = i + j + k - first - last
+    real = (first < middle) & (middle < last)
+    codes = np.unique(((first * n + middle) * n + last)[real])
+    return codes // (n * n), codes // n % n, codes % n
 
 
 def _where(kept: NDArray[np.bool_], three: tuple[NDArray[Any], NDArray[Any], NDArray[Any]]) -> Any:
