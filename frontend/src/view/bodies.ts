@@ -11,6 +11,10 @@ import type { Share, Showing } from "./steps";
 /** How far parts go from the middle when no order is known by which to take them apart, times their distance. */
 const SPREAD = 1.1;
 
+/** What is cut open: ochre, sea green, clay, slate, moss and sand in turn; cushions are of their own colours. */
+const CUT_HUES = [0.1, 0.45, 0.035, 0.57, 0.24, 0.14];
+const SOFT_HUES: Record<string, number> = { cloth: 0.89, beads: 0.11, piping: 0.51 };
+
 interface Placed {
   part: Part;
   shape: Shape;
@@ -66,7 +70,8 @@ export class Bodies {
       if (!shape) return;
       const pose = new Matrix4().fromArray(part.pose);
       const box = shape.box.clone().applyMatrix4(pose);
-      this.placed.set(part.name, { part, shape, pose, box, hue: (0.09 + 0.381966 * index) % 1 });
+      const hue = SOFT_HUES[part.role] ?? CUT_HUES[index % CUT_HUES.length] ?? 0;
+      this.placed.set(part.name, { part, shape, pose, box, hue });
       this.whole.union(box);
     });
   }
@@ -118,7 +123,6 @@ export class Bodies {
       matrix,
       layers,
       hue: placed.hue,
-      cloth: placed.part.role !== "layer",
     }));
   }
 

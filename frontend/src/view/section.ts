@@ -8,7 +8,6 @@ import {
   type Box3,
   BufferAttribute,
   BufferGeometry,
-  Color,
   DecrementWrapStencilOp,
   DoubleSide,
   FrontSide,
@@ -22,6 +21,7 @@ import {
   NotEqualStencilFunc,
   type Plane,
   PlaneGeometry,
+  SRGBColorSpace,
   Vector3,
   ZeroStencilOp,
 } from "three";
@@ -35,7 +35,6 @@ export interface CutBody {
   matrix: Matrix4;
   layers: ((layer: number) => boolean) | null;
   hue: number; // from 0 to 1
-  cloth: boolean;
 }
 
 interface Filling {
@@ -107,8 +106,7 @@ export class Section {
         mesh.matrix.copy(body.matrix);
         mesh.matrixWorldNeedsUpdate = true;
       }
-      const colour = new Color().setHSL(body.hue, body.cloth ? 0.25 : 0.3, light === "light" ? 0.68 : 0.58);
-      fill.material.color.copy(colour);
+      fill.material.color.setHSL(body.hue, 0.3, light === "light" ? 0.74 : 0.62, SRGBColorSpace);
       this.plane.projectPoint(middle, fill.position);
       fill.scale.setScalar(2 * size);
       fill.lookAt(fill.position.clone().add(this.plane.normal));
