@@ -14,6 +14,8 @@ export interface PieceView {
   onHover: ((part: string | null, layer?: number | null) => void) | null;
   onFrame: (() => void) | null;
   setScene(header: Scene, blobs: Blobs): void;
+  /** How far each part stands off when taken apart as in the guide; null where that is not known. */
+  takenApart(by: readonly [string, [number, number, number]][] | null): void;
   showSteps(steps: unknown, n: number, t: number): void;
   section(on: boolean, axis?: Axis, offset?: number): void;
   measure(on: boolean): void;

@@ -1,7 +1,10 @@
 // All that the page knows, and what happens when the server says something.
 import * as kept from "./remembered";
-import { keyOf, Setter } from "./setter";
+import { findingLine, lineOf, WANTS } from "./lines";
+import { type SceneListener, Scenes } from "./scenes";
+import { Setter } from "./setter";
 import { Socket } from "./socket";
+import { Typed } from "./typed.svelte";
 import type {
   Blobs,
   Busy,
@@ -13,35 +16,22 @@ import type {
   Message,
   Offcuts,
   Path,
-  Pending,
   Problem,
   Scene,
+  SentScene,
   StartPage,
   State,
-  Value,
 } from "./wire";
 import { LINES, type LineName } from "./words";
 
 export type Phase = "connecting" | "start" | "work";
 export type Connection = "first" | "here" | "lost" | "ended";
-type SceneListener = (scene: Scene, blobs: Blobs) => void;
 type Answer = (message: Message, blobs: Blobs) => void;
 
 interface Trouble {
   message: string;
   remedy: string;
 }
-
-/** Which results each line of the ticket asks the bench for. */
-const WANTS: Record<LineName, string[]> = {
-  piece: ["steps", "sheets"],
-  sizes: [],
-  joints: ["steps", "sheets"],
-  sheets: ["sheets"],
-  cushion: ["cushion"],
-  evenings: ["evenings", "supplies"],
-  kit: ["sheets"],
-};
 
 const RESULTS = ["sheets", "steps", "cushion", "evenings", "supplies"] as const;
 export type ResultKind = (typeof RESULTS)[number];
@@ -56,7 +46,6 @@ export class Table {
   findings = $state.raw<Finding[] | null>(null);
   /** Why nothing could be looked through, where that is so. */
   unlooked = $state.raw<Trouble | null>(null);
-  problems = $state.raw<Problem[]>([]);
   results = $state.raw<Partial<Record<ResultKind, Message>>>({});
   busy = $state.raw<Busy | null>(null);
   making = $state.raw<Busy | null>(null);
@@ -66,7 +55,6 @@ export class Table {
   copies = $state.raw<Copy[] | null>(null);
   text = $state.raw<string | null>(null);
   troubles = $state<Trouble[]>([]);
-  drafts = $state<Record<string, string>>({});
   open = $state<LineName>("piece");
   waiting = $state(false);
   /** Another program has changed the file: the maker says which of the two goes on. */
@@ -77,16 +65,13 @@ export class Table {
 
   private readonly socket: Socket;
   private readonly setter: Setter;
-  private readonly sceneListeners = new Set<SceneListener>();
+  private readonly typed: Typed;
+  private readonly scenes = new Scenes();
   private readonly answers = new Map<number, Answer>();
-  private lastBlobs: Blobs = new Map();
-  private meshes = new Map<string, Blobs>();
   private wasHere = false;
   private first: ({ kind: string } & Record<string, unknown>) | null = null;
   /** Choices of offcuts that are not answered yet. */
   private choosing = 0;
-  /** Values that were taken, whose fields the next state will show. */
-  private taken = new Set<string>();
 
   constructor(address: string, token: string) {
     this.socket = new Socket(address, token, {
@@ -95,6 +80,7 @@ export class Table {
       lost: (forGood) => this.lost(forGood),
     });
     this.setter = new Setter((message) => this.socket.send(message) !== null);
+    this.typed = new Typed(this.setter);
   }
 
   connect(): void {
@@ -115,26 +101,20 @@ export class Table {
     this.setter.set(changes, label, settle);
   }
 
-  /** What was typed into a field: kept until it is taken. */
   type(path: Path, text: string): void {
-    this.drafts[keyOf(path)] = text;
-    this.keepDrafts();
+    this.typed.type(path, text);
   }
 
   draft(path: Path): string | null {
-    return this.drafts[keyOf(path)] ?? null;
+    return this.typed.draft(path);
   }
 
   dropDraft(path: Path): void {
-    Reflect.deleteProperty(this.drafts, keyOf(path));
-    this.keepDrafts();
-    const key = keyOf(path);
-    this.problems = this.problems.filter((problem) => keyOf(problem.path) !== key);
+    this.typed.drop(path);
   }
 
   problem(path: Path): Problem | null {
-    const key = keyOf(path);
-    return this.problems.find((problem) => keyOf(problem.path) === key) ?? null;
+    return this.typed.problem(path);
   }
 
   undo(): void {
@@ -230,14 +210,7 @@ export class Table {
 
   /** Problems that no field on the ticket can show. */
   get strays(): Problem[] {
-    const fields = new Set(
-      (this.work?.groups ?? []).flatMap((group) => group.fields.map((field) => keyOf(field.path))),
-    );
-    return this.problems.filter(
-      (problem, index, all) =>
-        !fields.has(keyOf(problem.path)) &&
-        all.findIndex((other) => other.message === problem.message) === index,
-    );
+    return this.typed.strays(this.work?.groups ?? []);
   }
 
   read(index: number): void {
@@ -247,9 +220,7 @@ export class Table {
   // Scenes
 
   onScene(listener: SceneListener): () => void {
-    this.sceneListeners.add(listener);
-    if (this.scene) listener(this.scene, this.lastBlobs);
-    return () => this.sceneListeners.delete(listener);
+    return this.scenes.on(listener);
   }
 
   // Fields and findings by line
@@ -293,7 +264,7 @@ export class Table {
         this.stated(message as unknown as State);
         break;
       case "scene":
-        this.drew(message as unknown as Scene, blobs);
+        this.drew(message as unknown as SentScene, blobs);
         break;
       case "refused":
         this.refused(Number(message.seq), (message.problems as Problem[] | undefined) ?? []);
@@ -373,7 +344,7 @@ export class Table {
       this.send(this.first);
       this.first = null;
     } else if (place) {
-      this.send({ kind: "have", meshes: [...this.meshes.keys()] });
+      this.send({ kind: "have", meshes: this.scenes.kept });
       if (LINES.includes(place.line as LineName)) this.open = place.line as LineName;
       this.send({ kind: "work", work: place.work });
     } else {
@@ -389,7 +360,7 @@ export class Table {
       const came = this.phase === "connecting";
       this.clear();
       if (came) this.open = open;
-      this.drafts = kept.drafts(work);
+      this.typed.begin(work);
     }
     this.file = file;
     kept.keepPlace({ work, line: this.open });
@@ -406,56 +377,18 @@ export class Table {
       // Another board may be suited by other offcuts.
       if (this.open === "sheets") this.send({ kind: "offcuts" });
     }
-    for (const key of this.taken) if (!this.setter.newer(key)) Reflect.deleteProperty(this.drafts, key);
-    this.taken.clear();
-    this.keepDrafts();
-    const waiting = state.pending.map((entry) => entry.path);
-    this.problems = this.problems.filter((problem) => waiting.some((path) => within(problem.path, path)));
-    this.takePending(state.pending);
+    this.typed.stated(state);
     if (this.phase === "connecting") this.phase = "work";
   }
 
-  /** What was typed and refused, here or in another window, as the server has kept it. */
-  private takePending(pending: Pending[]): void {
-    for (const { path, value, message, remedy } of pending) {
-      const key = keyOf(path);
-      if (path.length && !(key in this.drafts) && value !== null) this.drafts[key] = written(value);
-      if (!this.problem(path)) this.problems = [...this.problems, { path, message, remedy }];
-    }
-  }
-
-  private drew(scene: Scene, blobs: Blobs): void {
-    for (const [name, blob] of blobs) {
-      const [digest = "", what = ""] = name.split("/");
-      const mesh = this.meshes.get(digest) ?? new Map();
-      mesh.set(what, blob);
-      this.meshes.set(digest, mesh);
-    }
-    const used = new Set(scene.parts.map((each) => each.mesh));
-    this.lastBlobs = new Map();
-    for (const digest of used) {
-      for (const [what, blob] of this.meshes.get(digest) ?? []) this.lastBlobs.set(`${digest}/${what}`, blob);
-    }
-    this.scene = scene;
-    for (const listener of this.sceneListeners) listener(scene, this.lastBlobs);
-    for (const digest of scene.gone) this.meshes.delete(digest);
-    const keys = this.setter.answered(scene.seq);
-    for (const key of keys) {
-      if (this.setter.newer(key)) continue;
-      this.taken.add(key);
-      this.problems = this.problems.filter((problem) => keyOf(problem.path) !== key);
-    }
+  private drew(sent: SentScene, blobs: Blobs): void {
+    this.scene = this.scenes.take(sent, blobs);
+    this.typed.took(this.setter.answered(sent.seq));
     this.waiting = !this.setter.idle;
   }
 
   private refused(seq: number, problems: Problem[]): void {
-    const keys = new Set(this.setter.answered(seq));
-    this.problems = [
-      ...this.problems.filter((problem) => !keys.has(keyOf(problem.path))),
-      ...problems,
-    ].filter(
-      (problem, index, all) => all.findIndex((other) => keyOf(other.path) === keyOf(problem.path)) === index,
-    );
+    this.typed.refused(this.setter.answered(seq), problems);
     this.waiting = !this.setter.idle;
   }
 
@@ -484,48 +417,18 @@ export class Table {
     this.scene = null;
     this.findings = null;
     this.unlooked = null;
-    this.problems = [];
     this.results = {};
     this.improving = null;
     this.making = null;
     this.made = null;
     this.outside = null;
     this.offcuts = null;
-    this.taken.clear();
     this.copies = null;
     this.text = null;
-    this.drafts = {};
+    this.typed.clear();
     this.open = "piece";
     this.sought = null;
     this.waiting = false;
-    this.meshes = new Map();
-    this.lastBlobs = new Map();
+    this.scenes.clear();
   }
-
-  private keepDrafts(): void {
-    if (this.work) kept.keepDrafts(this.work.work, { ...this.drafts });
-  }
-}
-
-/** The ticket's line on which a group of fields stands. */
-export function lineOf(group: string): LineName {
-  return LINES.find((name) => name === group) ?? "sizes";
-}
-
-/** The ticket's line under which a finding is listed. */
-export function findingLine(finding: Finding): LineName {
-  if (finding.place === "sheet") return "sheets";
-  if (finding.place === "joint") return "joints";
-  if (finding.place === "cushion" || finding.place === "evenings") return finding.place;
-  return "piece";
-}
-
-/** A value as it stands in a field. */
-function written(value: Value): string {
-  return Array.isArray(value) ? value.map(written).join(", ") : String(value);
-}
-
-/** Whether a path is another or lies within it. */
-function within(path: Path, other: Path): boolean {
-  return other.every((step, index) => step === path[index]);
 }

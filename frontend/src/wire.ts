@@ -95,6 +95,8 @@ export interface Part {
   layers: Layer[];
   joints: Joint[];
   role: string;
+  /** The part that a cushion lies on. */
+  on?: string;
 }
 
 export interface Scene {
@@ -106,6 +108,9 @@ export interface Scene {
   gone: string[];
   size: number[];
 }
+
+/** A scene as it is sent: of a part that is as it was, only the name. */
+export type SentScene = Omit<Scene, "parts"> & { parts: (Part | string)[] };
 
 export interface Card {
   name: string;

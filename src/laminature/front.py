@@ -33,13 +33,11 @@ from laminature.store.kit import Report
 from laminature.store.manifest import About
 from laminature.store.offcuts import Ledger, Written, change_ledger, read_ledger
 from laminature.store.one_offcut import outline_of
+from laminature.store.pictures import PHOTO_CAP
 from laminature.units import UnitError, two_lengths
 
 #: The most that is read of a design file, bytes: thousands of parts fit in.
 DESIGN_CAP = 2 << 20
-
-#: The most that is read of a maker's photo, bytes.
-PHOTO_CAP = 24 << 20
 
 AnyPath = str | os.PathLike[str]
 
@@ -96,15 +94,21 @@ def read(path: AnyPath) -> Design:
 
 
 def read_text(
-    data: bytes, file: str, folder: pathlib.Path, known: Mapping[str, Board] | None = None
+    data: bytes,
+    file: str,
+    folder: pathlib.Path,
+    known: Mapping[str, Board] | None = None,
+    *,
+    photos: bool = True,
 ) -> Design:
     """Read and check a design that is in memory.
 
     ``folder`` is where pictures that it names have to lie; ``known`` are the boards, None for the usual.
+    Without ``photos`` these are not read: only a kit's guide needs them.
     Raises DesignError for its content, StoreError for other files of the maker's.
     """
     design = pipeline.read_design(data, file, folder, boards() if known is None else known)
-    if design.photo is None:
+    if design.photo is None or not photos:
         return design
     more = tuple(replace(one, data=_photo(folder, one.file, file)) for one in design.photos)
     return replace(design, picture=_photo(folder, design.photo, file), photos=more)

@@ -1,12 +1,14 @@
 """Two pins hold a layer the right way round only where, in every wrong pose, a pin or the outline is off."""
 
+from itertools import combinations
+
 import numpy as np
 import shapely
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from shapely import affinity
 
-from laminature.layering.aligning.places import pin_places
+from laminature.layering.aligning.places import CLEAR, WRONG, pin_places
 
 #: What a maker feels at a pin or sees at an outline, mm: less than what the places are chosen by.
 SEEN = 0.5
@@ -46,3 +48,30 @@ def test_no_wrong_pose_lets_both_pins_in_and_hides_at_the_outline(size, place, s
         openings = (places - middle) * (fx, fy) + middle
         misses = np.hypot(*(openings[:, None] - places[None]).T).min(axis=0)
         assert misses.max() > SEEN
+
+
+def by_hand(points, apart):
+    """The triangle by its definition, one after the other: the clearest, longest, largest."""
+    best, found = None, ()
+    for three in combinations(points, 3):
+        (a, b, c) = three
+        short, middle, long = sorted(np.hypot(*np.subtract(p, q)) for p, q in combinations(three, 2))
+        twice = abs((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]))
+        clear = min(twice / max(long, 1e-9), (middle - short) / 2.0, (long - middle) / 2.0, CLEAR)
+        if short < apart or clear <= WRONG:
+            continue
+        rank = (np.round(clear, 1), np.round(long, 6), np.round(short + middle + long, 6))
+        if best is None or rank > best:
+            best, found = rank, three
+    return found
+
+
+# Places on a grid, so that many triangles are as good as each other, and the first is to be taken.
+PLACE = st.tuples(st.integers(0, 12), st.integers(0, 4)).map(lambda p: (p[0] * 1.7, p[1] * 1.3))
+
+
+@given(st.lists(PLACE, min_size=3, max_size=24, unique=True), st.sampled_from([0.5, 2.5]))
+def test_three_places_are_the_best_triangle_of_all(places, apart):
+    expected = by_hand(places, apart)
+    if expected:
+        assert pin_places(np.array(places), apart, ()) == expected

@@ -9,6 +9,7 @@ import signal
 import sys
 from datetime import UTC, datetime
 
+from laminature.store.steps import Steps
 from laminature.store.works import SavedWork
 
 CHANGES = {"os.mkdir", "os.rename", "os.link", "os.remove", "os.rmdir", "open"}
@@ -28,7 +29,9 @@ def main(folder, last):
     work.read()
     sys.addaudithook(count)
     pending = [{"path": ["a"], "value": "y"}]
-    work.save(b"a = 2\n", "New", pending, datetime(2031, 5, 4, 12, 35, tzinfo=UTC), offcuts=["K2"])
+    steps = Steps(b"a = 2\n", (("first", b"a = 0\n"), ("then", b"a = 1\n")))
+    when = datetime(2031, 5, 4, 12, 35, tzinfo=UTC)
+    work.save(b"a = 2\n", "New", pending, when, offcuts=["K2"], steps=steps)
     print(seen)
 
 

@@ -10,7 +10,9 @@ import pytest
 
 from laminature.errors import StoreError
 from laminature.store.copies import MOST, stamp, thinned, time_of
+from laminature.store.steps import Steps
 from laminature.store.works import ChangedOutside, SavedWork, Works
+from laminature.worktable.history import History
 
 NOW = datetime(2031, 5, 4, 12, 30, tzinfo=UTC)
 WRITER = pathlib.Path(__file__).with_name("killed_work.py")
@@ -106,7 +108,8 @@ def run(folder, n):
 def test_a_kill_at_any_moment_leaves_the_former_state_or_the_new_one(tmp_path):
     def begun(folder):
         pending = [{"path": ["a"], "value": "x"}]
-        SavedWork(folder).save(b"a = 1\n", "Old", pending, NOW, offcuts=["K1"])
+        steps = Steps(b"a = 1\n", (("first", b"a = 0\n"),))
+        SavedWork(folder).save(b"a = 1\n", "Old", pending, NOW, offcuts=["K1"], steps=steps)
         return folder
 
     steps = int(run(begun(tmp_path / "dry" / "stool"), 0).stdout)
@@ -116,6 +119,11 @@ def test_a_kill_at_any_moment_leaves_the_former_state_or_the_new_one(tmp_path):
         assert run(folder, n).returncode == -9
         found = Works(folder.parent).find("stool")
         assert found.read() in (b"a = 1\n", b"a = 2\n"), f"killed before change {n}"
+        history = History.of(found.steps(), found.read())
+        taken_back = [found.read()]
+        while (text := history.undo(taken_back[-1])) is not None:
+            taken_back.append(text)
+        assert taken_back in ([b"a = 1\n", b"a = 0\n"], [b"a = 2\n", b"a = 1\n", b"a = 0\n"])
         assert found.pending() in ([{"path": ["a"], "value": "x"}], [{"path": ["a"], "value": "y"}])
         assert found.offcuts() in (("K1",), ("K2",))
         assert next(w.title for w in Works(folder.parent).listed()) in ("Old", "New")

@@ -78,6 +78,7 @@ class Page:
         self.raw = raw
         self.seq = 0
         self.heard = []
+        self.parts = {}
 
     def say(self, kind, **fields):
         self.raw.send(json.dumps({"kind": kind, **fields}))
@@ -85,6 +86,12 @@ class Page:
     def any(self, seconds=10.0):
         header, blobs = protocol.unpack(self.raw.recv(timeout=seconds))
         self.heard.append(header)
+        if header["kind"] == "opened":
+            self.parts = {}
+        if header["kind"] == "scene":
+            header["new"] = [part["name"] for part in header["parts"] if isinstance(part, dict)]
+            found = [self.parts[part] if isinstance(part, str) else part for part in header["parts"]]
+            header["parts"], self.parts = found, {part["name"]: part for part in found}
         return header, blobs
 
     def hear(self, *kinds, seconds=20.0, where=lambda header: True):

@@ -40,7 +40,8 @@ def test_only_changed_meshes_are_sent_and_each_once(page):
 
 def test_meshes_that_the_page_says_it_has_are_not_sent(server):
     with server.page() as page:
-        opened, scene = page.open()
+        opened, _ = page.open()
+        scene = page.hear("scene", where=lambda h: h["soft"])
         digests = sorted({part["mesh"] for part in scene["parts"]})
     with server.page() as page:
         page.say("have", meshes=digests[:1])
@@ -235,6 +236,15 @@ def test_a_design_of_400_parts_is_drawn_and_changed(page):
     changed = page.set(("part", 0, "height"), 500)
     assert changed["kind"] == "scene"
     assert 0 < len({name.split("/")[0] for name in changed["blobs"]}) < 60
+    assert 0 < len(changed["new"]) < 300, "parts that are as they were are told by their names alone"
+
+
+def test_a_page_that_comes_back_to_a_work_gets_all_of_its_parts(page):
+    opened, scene = page.open()
+    assert page.set(("notes",), "Another word.")["new"] == []
+    page.say("work", work=opened["work"])
+    page.hear("opened")
+    assert page.hear("scene")["new"][: len(scene["parts"])] == [p["name"] for p in scene["parts"]]
 
 
 def test_a_broken_file_is_told_with_its_line_and_no_work_is_made(page):

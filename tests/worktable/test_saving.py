@@ -120,6 +120,86 @@ def test_a_file_that_something_else_has_changed_is_not_overwritten(start, tmp_pa
             assert file.read_text() == theirs
 
 
+def test_an_own_copy_takes_its_pictures_along_and_says_which_stay_behind(start, tmp_path):
+    (tmp_path / "views").mkdir()
+    (tmp_path / "views" / "loft.png").write_bytes(b"picture")
+    file = tmp_path / "stool.toml"
+    file.write_text('photo = ["views/loft.png", "gone.png"]\n' + STOOL)
+    server = start(file)
+    with server.page() as page:
+        page.open("work", work=works.Works(server.root).of_file(file).work)
+        file.write_text(STOOL)
+        page.set(HEIGHT, "22 in")
+        page.hear("changed_outside")
+        page.say("resolve", take="own")
+        opened = page.hear("opened")
+        trouble = page.hear("trouble")
+        assert "gone.png" in trouble["message"] and "loft.png" not in trouble["message"]
+        folder = server.root / opened["work"]
+        assert (folder / "views" / "loft.png").read_bytes() == b"picture"
+
+
+def test_a_dropped_design_that_names_pictures_is_drawn_and_says_that_they_did_not_come(start):
+    with start().page() as page:
+        page.say("drop", name="stool.toml", text='photo = "loft.png"\n' + STOOL)
+        page.hear("opened")
+        assert page.hear("scene")["parts"]
+        trouble = page.hear("trouble")
+        assert "loft.png did not come along" in trouble["message"]
+        assert page.set(HEIGHT, "22 in")["kind"] == "scene"
+
+
+def test_what_was_done_can_be_taken_back_after_the_server_was_started_again(start):
+    first = start()
+    with first.page() as page:
+        opened, _ = page.open()
+        begun = page.text()
+        page.set(HEIGHT, "22 in", label="height")
+        page.set(HEIGHT, "23 in", label="height once more")
+        page.set(HEIGHT, "24 in", label="height again", settle=False)
+        last = page.text()
+    first.end()
+    second = start()
+    with second.page() as page:
+        page.say("work", work=opened["work"])
+        assert page.hear("state")["undo"] == "height again"
+        for expected in ("height once more", "height", None):
+            page.say("undo")
+            assert page.hear("state", where=lambda h: h["redo"])["undo"] == expected
+        assert page.text() == begun
+    second.end()
+    with start().page() as page:
+        page.say("work", work=opened["work"])
+        assert page.hear("state")["redo"] == "height"
+        for _ in range(3):
+            page.say("redo")
+            state = page.hear("state", where=lambda h: h["undo"])
+        assert state["redo"] is None
+        assert page.text() == last
+
+
+def test_a_file_that_was_changed_between_two_starts_can_be_taken_back_to_what_it_was(start, tmp_path):
+    file = tmp_path / "stool.toml"
+    file.write_text(STOOL)
+    first = start(file)
+    name = works.Works(first.root).of_file(file).work
+    with first.page() as page:
+        page.open("work", work=name)
+        page.set(HEIGHT, "22 in")
+        mine = page.text()
+    first.end()
+    file.write_text(STOOL.replace("20 in", "18 in"))
+    with start(file).page() as page:
+        page.say("work", work=name)
+        assert page.hear("state")["undo"] == "what was changed elsewhere"
+        page.say("undo")
+        page.hear("state", where=lambda h: h["redo"])
+        assert page.text() == mine
+        page.say("undo")
+        page.hear("state", where=lambda h: h["undo"] is None)
+        assert page.text() == STOOL
+
+
 def test_a_full_disk_loses_nothing_and_is_told_once(start, monkeypatch):
     server = start()
     real = files.write_new
@@ -169,6 +249,7 @@ def test_what_is_known_about_a_work_may_be_broken(start):
     first.end()
     folder = first.root / opened["work"]
     (folder / "about.json").write_text("{")
+    (folder / "history.json").write_text('{"now": 3, "past": [[1, 2]], "future": []}')
     (folder / "pending.json").write_text('[1, {"path": 3}, {"path": [{}], "value": 1}]')
     (folder / "picture.svg").write_bytes(b"\xff\xfe")
     (folder / "kit.toml").write_text("layout = 3")

@@ -8,8 +8,12 @@ import type { CutBody } from "./section";
 import { part as partOf, type Shape } from "./shapes";
 import type { Share, Showing } from "./steps";
 
-/** How far parts go from the middle when taken apart, times their distance from it. */
+/** How far parts go from the middle when no order is known by which to take them apart, times their distance. */
 const SPREAD = 1.1;
+
+/** What is cut open: ochre, sea green, clay, slate, moss and sand in turn; cushions are of their own colours. */
+const CUT_HUES = [0.1, 0.45, 0.035, 0.57, 0.24, 0.14];
+const SOFT_HUES: Record<string, number> = { cloth: 0.89, beads: 0.11, piping: 0.51 };
 
 interface Placed {
   part: Part;
@@ -35,6 +39,8 @@ export interface Manner {
   look: Look;
   light: Light;
   explode: number;
+  /** How far parts stand off when taken apart by the order of assembly; null while there is none. */
+  off: Map<string, Vector3> | null;
   apart: number;
   steps: ((all: string[], diagonal: number) => Map<string, Showing[]>) | null;
   held: string | null;
@@ -64,7 +70,8 @@ export class Bodies {
       if (!shape) return;
       const pose = new Matrix4().fromArray(part.pose);
       const box = shape.box.clone().applyMatrix4(pose);
-      this.placed.set(part.name, { part, shape, pose, box, hue: (0.09 + 0.381966 * index) % 1 });
+      const hue = SOFT_HUES[part.role] ?? CUT_HUES[index % CUT_HUES.length] ?? 0;
+      this.placed.set(part.name, { part, shape, pose, box, hue });
       this.whole.union(box);
     });
   }
@@ -78,24 +85,21 @@ export class Bodies {
     this.seen = [];
     let used = 0;
     for (const [name, placed] of this.placed) {
-      const away = placed.box
-        .getCenter(new Vector3())
-        .sub(middle)
-        .multiplyScalar(SPREAD * manner.explode);
+      const away = manner.off
+        ? (manner.off.get(name)?.clone() ?? new Vector3())
+        : placed.box.getCenter(new Vector3()).sub(middle).multiplyScalar(SPREAD);
+      away.multiplyScalar(manner.explode);
       for (const piece of steps ? (steps.get(name) ?? []) : [all]) {
-        const shift = piece.shift.clone().add(away);
+        const shift = piece.shift.clone().add(away).add(this.raised(placed, manner.apart));
         const matrix = new Matrix4().makeTranslation(shift).multiply(placed.pose);
         const { solid, lines, layers } = this.share(placed, piece.share);
         const body = (this.pool[used] ??= this.body());
         used += 1;
         body.solid.geometry = solid;
         body.lines.geometry = lines;
-        body.solid.material = this.looks.face(
-          toneOf(placed.part, piece.fresh, manner),
-          manner.look,
-          manner.light,
-        );
-        body.lines.material = this.looks.edge(manner.look, manner.light);
+        const tone = toneOf(placed.part, piece.fresh, manner);
+        body.solid.material = this.looks.face(tone, manner.look, manner.light);
+        body.lines.material = this.looks.edge(tone, manner.look, manner.light);
         for (const object of [body.solid, body.lines]) {
           object.matrix.copy(matrix);
           object.matrixWorldNeedsUpdate = true;
@@ -119,7 +123,6 @@ export class Bodies {
       matrix,
       layers,
       hue: placed.hue,
-      cloth: placed.part.role !== "layer",
     }));
   }
 
@@ -139,6 +142,16 @@ export class Bodies {
       lines.dispose();
     }
     this.split.clear();
+  }
+
+  /** A cushion stays on the face that it lies on, however far that is lifted off. */
+  private raised({ part, pose }: Placed, apart: number): Vector3 {
+    const under = this.placed.get(part.on ?? "");
+    if (!under) return new Vector3();
+    const axis = (of: Matrix4): Vector3 => new Vector3().setFromMatrixColumn(of, 2);
+    const lifts = under.shape.runs.map((run) => run.lift);
+    const up = axis(under.pose).dot(axis(pose)) > 0;
+    return axis(under.pose).multiplyScalar(apart * (up ? Math.max(...lifts) : Math.min(...lifts)));
   }
 
   private share(

@@ -19,6 +19,8 @@ const FACE: Record<Look, Record<Light, string>> = {
   hardened: { light: "#ecd9b4", dark: "#d6bf95" },
   stained: { light: "#7d4b2c", dark: "#7a4a2d" },
 };
+/** How much of an outline's tone a seam between layers has; the rest is the face's. */
+const SEAM: Record<Look, number> = { card: 0.6, hardened: 0.6, stained: 0.65 };
 const EDGE: Record<Look, string> = { card: "#26231f", hardened: "#3d2c14", stained: "#24120a" };
 const NEW: Record<Look, string> = { card: "#8fc9cb", hardened: "#8cc0b4", stained: "#3f8a8c" };
 const HELD: Record<Look, string> = { card: "#dba6cb", hardened: "#d39ebc", stained: "#b0628f" };
@@ -44,6 +46,24 @@ export function lifted<M extends Material>(material: M, apart: { value: number }
       .replace("#include <begin_vertex>", "#include <begin_vertex>\ntransformed.z += lift * apart;");
   };
   material.customProgramCacheKey = () => "lifted";
+  return material;
+}
+
+/** Lines with the attribute `seam` have a tone of their own, as long as the layers lie on each other. */
+function seamed(material: LineBasicMaterial, apart: { value: number }, seam: Color): Material {
+  lifted(material, apart);
+  const lift = material.onBeforeCompile.bind(material);
+  material.onBeforeCompile = (shader, renderer) => {
+    lift(shader, renderer);
+    shader.uniforms.seamed = { value: seam };
+    shader.vertexShader = shader.vertexShader
+      .replace("attribute float lift;", "attribute float lift;\nattribute float seam;\nvarying float isSeam;")
+      .replace("#include <begin_vertex>", "isSeam = apart > 0.0 ? 0.0 : seam;\n#include <begin_vertex>");
+    shader.fragmentShader = shader.fragmentShader
+      .replace("#include <common>", "#include <common>\nuniform vec3 seamed;\nvarying float isSeam;")
+      .replace("vec4( diffuse, opacity )", "vec4( mix( diffuse, seamed, isSeam ), opacity )");
+  };
+  material.customProgramCacheKey = () => "seamed";
   return material;
 }
 
@@ -82,11 +102,13 @@ export class Looks {
     return made;
   }
 
-  edge(look: Look, light: Light): Material {
-    const key = `${look} ${light}`;
+  edge(tone: Tone, look: Look, light: Light): Material {
+    const key = `${tone} ${look} ${light}`;
     let made = this.edges.get(key);
     if (!made) {
-      made = lifted(new LineBasicMaterial({ color: EDGE[look], clippingPlanes: this.cuts }), this.apart);
+      const seam = new Color(toneColour(tone, look, light)).lerp(new Color(EDGE[look]), SEAM[look]);
+      const plain = new LineBasicMaterial({ color: EDGE[look], clippingPlanes: this.cuts });
+      made = seamed(plain, this.apart, seam);
       this.edges.set(key, made);
     }
     return made;

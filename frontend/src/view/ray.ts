@@ -55,6 +55,29 @@ export function meet(
   return best;
 }
 
+/** The turn and tilt, near those of a seat, from which a point is not hidden. */
+export function unhidden(
+  seat: { turn: number; tilt: number },
+  point: Vector3,
+  reach: number,
+  targets: Target[],
+  apart: number,
+): { turn: number; tilt: number } {
+  for (const tilt of [seat.tilt, 0.5, -0.4, 1.1, -1.1])
+    for (const by of [0, 0.6, -0.6, 1.2, -1.2, 2.1, -2.1, Math.PI]) {
+      const turn = seat.turn + by;
+      const along = new Vector3(
+        -Math.cos(tilt) * Math.sin(turn),
+        Math.cos(tilt) * Math.cos(turn),
+        -Math.sin(tilt),
+      );
+      const from = point.clone().addScaledVector(along, -reach);
+      const hit = meet(from, along, targets, apart, () => true);
+      if (!hit || hit.away > reach - 0.6) return { turn, tilt };
+    }
+  return { turn: seat.turn, tilt: seat.tilt };
+}
+
 /** The corner of the part that was hit which is nearest on the screen, within `reach` pixels; else the point. */
 export function corner(
   hit: Hit,

@@ -5,9 +5,9 @@
 import {
   AlwaysStencilFunc,
   BackSide,
+  type Box3,
   BufferAttribute,
   BufferGeometry,
-  Color,
   DecrementWrapStencilOp,
   DoubleSide,
   FrontSide,
@@ -21,9 +21,11 @@ import {
   NotEqualStencilFunc,
   type Plane,
   PlaneGeometry,
+  SRGBColorSpace,
   Vector3,
   ZeroStencilOp,
 } from "three";
+import type { Axis } from "../piece";
 import { lifted, type Light } from "./looks";
 import type { Shape } from "./shapes";
 
@@ -33,7 +35,6 @@ export interface CutBody {
   matrix: Matrix4;
   layers: ((layer: number) => boolean) | null;
   hue: number; // from 0 to 1
-  cloth: boolean;
 }
 
 interface Filling {
@@ -43,6 +44,7 @@ interface Filling {
 }
 
 const NEAR = 0.02; // mm that the lines lie before the fill
+const CLEAR = 0.015; // mm between a cut and a face along it
 
 export class Section {
   readonly group = new Group();
@@ -81,6 +83,16 @@ export class Section {
     this.group.visible = false;
   }
 
+  /** Lay the plane across an axis of a box; what stands before it, seen from `back`, is taken away. */
+  lay(box: Box3, faces: number[], axis: Axis, offset: number, back: Vector3): void {
+    const normal = new Vector3();
+    normal[axis] = back[axis] > 0 ? -1 : 1;
+    // Never along a face: what lies in the plane is neither cut nor left.
+    let at = box.min[axis] + (box.max[axis] - box.min[axis]) * (0.001 + 0.998 * offset);
+    while (faces.some((face) => Math.abs(face - at) < CLEAR)) at += 2.1 * CLEAR;
+    this.plane.set(normal, -normal[axis] * at);
+  }
+
   /** Fill what the plane cuts; `middle` and `size` are of all that is shown. */
   update(bodies: CutBody[], middle: Vector3, size: number, light: Light): void {
     const cut = bodies.filter((body) => this.crosses(body));
@@ -94,8 +106,7 @@ export class Section {
         mesh.matrix.copy(body.matrix);
         mesh.matrixWorldNeedsUpdate = true;
       }
-      const colour = new Color().setHSL(body.hue, body.cloth ? 0.25 : 0.3, light === "light" ? 0.68 : 0.58);
-      fill.material.color.copy(colour);
+      fill.material.color.setHSL(body.hue, 0.3, light === "light" ? 0.74 : 0.62, SRGBColorSpace);
       this.plane.projectPoint(middle, fill.position);
       fill.scale.setScalar(2 * size);
       fill.lookAt(fill.position.clone().add(this.plane.normal));

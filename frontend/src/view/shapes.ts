@@ -1,6 +1,7 @@
 // Meshes by their digest: alike parts share one, and only what is new goes to the graphics memory.
 import { Box3, BufferAttribute, BufferGeometry, Vector3 } from "three";
 import type { Blobs } from "../wire";
+import { linesOf } from "./edges";
 
 /** Triangles and lines of one layer lie together; `lift` says how far it stands off when layers are apart. */
 export interface Run {
@@ -15,7 +16,9 @@ export interface Shape {
   digest: string;
   at: Float32Array;
   faces: Uint32Array;
-  ends: Float32Array; // of the edges, 6 numbers each
+  ends: Float32Array; // of the lines, 6 numbers each
+  layers: number[]; // of the lines
+  mates: number[]; // of lines that are seams, the layer beyond; -1 for outlines
   runs: Run[];
   box: Box3;
   solid: BufferGeometry;
@@ -46,9 +49,10 @@ function shapeOf(digest: string, blobs: Blobs): Shape | null {
   const faces = blobs.get(`${digest}/faces`) as Uint32Array | undefined;
   const way = blobs.get(`${digest}/way`) as Float32Array | undefined;
   if (!at || !faces || !way) return null;
-  const ends = (blobs.get(`${digest}/edges`) as Float32Array | undefined) ?? new Float32Array();
   const of = (blobs.get(`${digest}/of`) as Uint32Array | undefined) ?? new Uint32Array(faces.length / 3);
-  const lineOf = blobs.get(`${digest}/lines`) as Uint32Array | undefined;
+  const edges = (blobs.get(`${digest}/edges`) as Float32Array | undefined) ?? new Float32Array();
+  const edgeOf = blobs.get(`${digest}/lines`) as Uint32Array | undefined;
+  const { ends, layers, mates } = linesOf(edges, (line) => edgeOf?.[line] ?? -1);
   const runs = runsOf(at, faces, of);
 
   const lift = new Float32Array(at.length / 3);
@@ -56,7 +60,7 @@ function shapeOf(digest: string, blobs: Blobs): Shape | null {
     for (let side = 3 * run.from; side < 3 * run.to; side++) lift[faces[side] ?? 0] = run.lift;
   const lineLift = new Float32Array(ends.length / 3);
   const lifts = new Map(runs.map((run) => [run.layer, run.lift]));
-  for (let end = 0; end < lineLift.length; end++) lineLift[end] = lifts.get(lineOf?.[end >> 1] ?? -1) ?? 0;
+  for (let end = 0; end < lineLift.length; end++) lineLift[end] = lifts.get(layers[end >> 1] ?? -1) ?? 0;
 
   const solid = new BufferGeometry();
   solid.setAttribute("position", new BufferAttribute(at, 3));
@@ -66,9 +70,13 @@ function shapeOf(digest: string, blobs: Blobs): Shape | null {
   const lines = new BufferGeometry();
   lines.setAttribute("position", new BufferAttribute(ends, 3));
   lines.setAttribute("lift", new BufferAttribute(lineLift, 1));
+  lines.setAttribute(
+    "seam",
+    seamsOf(mates, () => true),
+  );
   const box = new Box3();
   for (const run of runs) box.union(run.box);
-  return { digest, at, faces, ends, runs, box, solid, lines };
+  return { digest, at, faces, ends, layers, mates, runs, box, solid, lines };
 }
 
 export class Shapes {
@@ -117,15 +125,20 @@ export function part(
 ): { solid: BufferGeometry; lines: BufferGeometry } {
   const runs = shape.runs.filter((run) => layers(run.layer));
   const faces = runs.flatMap((run) => [...shape.faces.subarray(3 * run.from, 3 * run.to)]);
-  const lifts = new Set(runs.map((run) => run.lift));
-  const lift = shape.lines.getAttribute("lift");
-  const ends: number[] = [];
-  for (let end = 0; end < lift.count; end++) if (lifts.has(lift.getX(end))) ends.push(end);
+  const ends = shape.layers.flatMap((layer, line) => (layers(layer) ? [2 * line, 2 * line + 1] : []));
   const only = (whole: BufferGeometry, index: number[]): BufferGeometry => {
     const made = new BufferGeometry();
     for (const [name, attribute] of Object.entries(whole.attributes)) made.setAttribute(name, attribute);
     made.setIndex(new BufferAttribute(new Uint32Array(index), 1));
     return made;
   };
-  return { solid: only(shape.solid, faces), lines: only(shape.lines, ends) };
+  const lines = only(shape.lines, ends);
+  // A seam whose other layer is not there is an outline.
+  lines.setAttribute("seam", seamsOf(shape.mates, layers));
+  return { solid: only(shape.solid, faces), lines };
+}
+
+function seamsOf(mates: number[], there: (layer: number) => boolean): BufferAttribute {
+  const seams = mates.flatMap((mate) => (mate >= 0 && there(mate) ? [1, 1] : [0, 0]));
+  return new BufferAttribute(new Float32Array(seams), 1);
 }

@@ -1,21 +1,16 @@
 // The piece in space. Nothing is drawn unless something has changed.
-import {
-  Color,
-  DirectionalLight,
-  HemisphereLight,
-  Plane,
-  Scene as Space,
-  Vector3,
-  WebGLRenderer,
-} from "three";
+import { Plane, Scene as Space, Vector3, WebGLRenderer } from "three";
 import type { Axis, Look, PieceView } from "../piece";
 import type { Blobs, Scene } from "../wire";
 import { Bodies } from "./bodies";
 import { Eye, type Seat, USUAL } from "./eye";
 import { Hand } from "./hand";
+import { Glide } from "./glide";
+import { Lights } from "./lights";
 import { Looks, type Light } from "./looks";
 import { Measure } from "./measure";
-import { corner, type Hit, meet } from "./ray";
+import { type Place, Pointer } from "./pointer";
+import { corner, type Hit, meet, unhidden } from "./ray";
 import { Section } from "./section";
 import { Shapes } from "./shapes";
 import { view as words } from "../words";
@@ -23,9 +18,7 @@ import { isSteps, showing, type Step } from "./steps";
 
 const TURN = 0.008; // radians for a pixel
 const SNAP = 16; // pixels
-const GLIDE = 320; // ms
 const LAYER_GAP = 0.06; // of the diagonal, between layers that are fully apart
-const CLEAR = 0.015; // mm between a cut and a face along it
 const ASIDE = 0.4; // mm beyond half a part's thickness
 const WITHIN = [
   [0, 0, 0],
@@ -39,10 +32,8 @@ const ACROSS = [
   [0, 0, 1],
   [0, 0, -1],
 ] as const;
-const HIDDEN = 0.6; // mm of board before a place that hide it
+const CLEAR = 0.015; // mm between a place and the face that it lies on
 const MARGIN = 56; // pixels about the whole piece
-
-type Place = { x: number; y: number };
 
 export class View implements PieceView {
   onPick: PieceView["onPick"] = null;
@@ -59,26 +50,23 @@ export class View implements PieceView {
   private plane = new Plane(new Vector3(1, 0, 0), 0);
   private cut: Section;
   private ruler: Measure;
+  private pointer: Pointer;
   private hand: Hand;
-  private sky = new HemisphereLight();
-  private sun = new DirectionalLight();
+  private lights = new Lights();
   private sizes: ResizeObserver;
 
   private look_: Look = "card";
   private explode_ = 0;
   private layers_ = 0;
+  private off: Map<string, Vector3> | null = null;
   private light: Light = "light";
   private steps: { all: Step[]; n: number; t: number } | null = null;
   private sectioned: { axis: Axis; offset: number } | null = null;
-  private held: string | null = null;
-  private pointed: string | null = null;
-  private pointer: Place | null = null;
   private truly: number | null = null;
   private fitted = true; // seen whole, as long as nobody has moved it
   private stale = true; // something is to be put elsewhere before it is drawn
   private asked = 0;
-  private pointing = 0;
-  private glide: { from: Seat; to: Seat; began: number } | null = null;
+  private glide = new Glide();
   private gone = false;
 
   constructor(private host: HTMLElement) {
@@ -93,7 +81,17 @@ export class View implements PieceView {
     host.append(canvas);
     this.cut = new Section(this.plane, this.looks.apart);
     this.ruler = new Measure(host);
-    this.space.add(this.bodies.group, this.cut.group, this.sky, this.sun, this.sun.target);
+    this.pointer = new Pointer(this.ruler, {
+      hit: (place) => this.hit(place),
+      corner: (hit) => corner(hit, this.looks.apart.value, (point) => this.eye.project(point), SNAP),
+      names: () => this.bodies.seen.map((each) => each.name),
+      cursor: (shape) => (canvas.style.cursor = shape),
+      ask: () => this.ask(),
+      change: () => this.change(),
+      hovered: (part, layer) => this.onHover?.(part, layer),
+      picked: (part, layer) => this.onPick?.(part, layer),
+    });
+    this.space.add(this.bodies.group, this.cut.group, ...this.lights.all);
     this.hand = new Hand(canvas, {
       turn: (x, y) => this.moved(() => this.eye.turnBy(-x * TURN, y * TURN), false),
       pan: (x, y) => this.moved(() => this.eye.panBy(x, y)),
@@ -101,10 +99,10 @@ export class View implements PieceView {
         if (this.truly === null) this.moved(() => this.eye.zoomBy(by, x, y));
       },
       fit: () => this.fit(),
-      point: (place) => this.point(place),
-      click: (place) => this.click(place),
-      next: (forward) => this.next(forward),
-      leave: () => this.leave(),
+      point: (place) => this.pointer.point(place),
+      click: (place) => this.pointer.click(place),
+      next: (forward) => this.pointer.next(forward),
+      leave: () => this.pointer.leave(),
     });
     canvas.addEventListener("webglcontextrestored", this.again);
     this.sizes = new ResizeObserver(() => this.sized());
@@ -122,8 +120,7 @@ export class View implements PieceView {
     this.shapes.rest(new Set(header.parts.map((part) => part.mesh)));
     const now = this.bodies.placed;
     this.stale = true;
-    if (this.held !== null && !now.has(this.held)) this.held = null;
-    if (this.pointed !== null && !now.has(this.pointed)) this.pointed = null;
+    this.pointer.only(now);
     if (![...before].some((name) => now.has(name))) {
       this.eye.seat = { ...this.eye.seat, ...USUAL };
       this.fitted = true;
@@ -147,6 +144,11 @@ export class View implements PieceView {
     if (share === this.explode_) return;
     this.explode_ = share;
     this.spread();
+  }
+
+  takenApart(by: readonly [string, [number, number, number]][] | null): void {
+    this.off = by?.length ? new Map(by.map(([name, off]) => [name, new Vector3(...off)])) : null;
+    if (this.explode_ > 0) this.spread();
   }
 
   get layersApart(): number {
@@ -182,26 +184,16 @@ export class View implements PieceView {
   }
 
   measure(on: boolean): void {
-    if (on === this.ruler.on) return;
-    this.ruler.switch(on);
-    this.canvas.style.cursor = on ? "crosshair" : "";
-    this.ask();
+    this.pointer.measure(on);
   }
 
   select(name: string | null): void {
-    if (this.held === name) return;
-    this.held = name;
-    this.change();
+    this.pointer.hold(name);
   }
 
   theme(light: Light): void {
     this.light = light;
-    this.sky.color = new Color(light === "light" ? "#ffffff" : "#fdf3e4");
-    this.sky.groundColor = new Color(light === "light" ? "#c9b594" : "#8d7b66");
-    this.sky.intensity = light === "light" ? 1.75 : 1.45;
-    this.sun.color = new Color(light === "light" ? "#fffaf0" : "#ffebd2");
-    this.sun.intensity = light === "light" ? 1.6 : 1.8;
-    this.sky.position.set(0, 0, 1);
+    this.lights.set(light);
     this.change();
   }
 
@@ -227,13 +219,15 @@ export class View implements PieceView {
       : Infinity;
     const zoom = this.truly ?? Math.max(whole, Math.min(near, 2.6 * whole));
     this.fitted = false;
-    this.go({ ...this.facing(target), target, zoom });
+    const reach = 3 * this.bodies.diagonal;
+    const facing = unhidden(this.eye.seat, target, reach, this.bodies.seen, this.looks.apart.value);
+    this.go({ ...facing, target, zoom });
   }
 
   trueSize(pxPerMm: number | null): void {
     if (pxPerMm === this.truly) return;
     this.truly = pxPerMm;
-    this.glide = null;
+    this.glide.end();
     if (pxPerMm === null) this.fitted = true;
     this.refit();
     this.ask();
@@ -287,7 +281,7 @@ export class View implements PieceView {
   dispose(): void {
     this.gone = true;
     cancelAnimationFrame(this.asked);
-    cancelAnimationFrame(this.pointing);
+    this.pointer.dispose();
     this.sizes.disconnect();
     this.hand.dispose();
     this.ruler.dispose();
@@ -312,9 +306,9 @@ export class View implements PieceView {
     if (this.asked || this.gone) return;
     this.asked = requestAnimationFrame((now) => {
       this.asked = 0;
-      this.glideOn(now);
+      this.eye.seat = this.glide.at(now) ?? this.eye.seat;
       this.draw();
-      if (this.glide) this.ask();
+      if (this.glide.on) this.ask();
     });
   }
 
@@ -328,13 +322,7 @@ export class View implements PieceView {
       3 * this.bodies.diagonal + 4 * eye.seat.target.distanceTo(this.bodies.whole.getCenter(new Vector3())),
     );
     this.slice();
-    this.sun.position
-      .copy(eye.seat.target)
-      .addScaledVector(eye.back, 1.6)
-      .addScaledVector(eye.up, 0.9)
-      .addScaledVector(eye.right, -0.45);
-    this.sun.target.position.copy(eye.seat.target);
-    this.sun.target.updateMatrixWorld();
+    this.lights.follow(eye);
     renderer.render(this.space, eye.camera);
     this.ruler.draw((point) => eye.project(point), eye.width);
     this.onFrame?.();
@@ -347,10 +335,11 @@ export class View implements PieceView {
       look: this.look_,
       light: this.light,
       explode: steps ? 0 : this.explode_,
+      off: this.off,
       apart: steps ? 0 : this.layers_ * LAYER_GAP * this.bodies.diagonal,
       steps: steps ? (all, diagonal) => showing(steps.all, steps.n, steps.t, all, diagonal) : null,
-      held: this.held,
-      pointed: this.pointed,
+      held: this.pointer.held,
+      pointed: this.pointer.pointed,
     });
   }
 
@@ -366,13 +355,7 @@ export class View implements PieceView {
     if (!this.sectioned) return;
     const { axis, offset } = this.sectioned;
     const box = this.shown();
-    const normal = new Vector3();
-    normal[axis] = this.eye.back[axis] > 0 ? -1 : 1;
-    // Never along a face: what lies in the plane is neither cut nor left.
-    const faces = this.bodies.ends(axis);
-    let at = box.min[axis] + (box.max[axis] - box.min[axis]) * (0.001 + 0.998 * offset);
-    while (faces.some((face) => Math.abs(face - at) < CLEAR)) at += 2.1 * CLEAR;
-    this.plane.set(normal, -normal[axis] * at);
+    this.cut.lay(box, this.bodies.ends(axis), axis, offset, this.eye.back);
     const size = box.getSize(new Vector3()).length();
     this.cut.update(this.bodies.cuts(), box.getCenter(new Vector3()), size, this.light);
   }
@@ -386,8 +369,7 @@ export class View implements PieceView {
   // Moving the eye
 
   private moved(move: () => void, leaves = true): void {
-    if (this.glide) this.eye.seat = this.glide.to;
-    this.glide = null;
+    this.eye.seat = this.glide.end() ?? this.eye.seat;
     move();
     if (leaves) this.fitted = false;
     this.ask();
@@ -405,7 +387,7 @@ export class View implements PieceView {
 
   private refit(): void {
     if (this.stale) this.arrange();
-    this.glide = null;
+    this.glide.end();
     const to = this.whole();
     this.eye.seat = this.truly === null ? to : { ...to, zoom: this.truly };
     this.ask();
@@ -422,45 +404,8 @@ export class View implements PieceView {
   }
 
   private go(to: Seat): void {
-    const still = window.matchMedia("(prefers-reduced-motion: reduce)").matches;
-    const { seat } = this.eye;
-    const turn = seat.turn + Math.atan2(Math.sin(to.turn - seat.turn), Math.cos(to.turn - seat.turn));
-    if (still) this.eye.seat = { ...to, turn };
-    this.glide = still ? null : { from: seat, to: { ...to, turn }, began: performance.now() };
+    this.eye.seat = this.glide.start(this.eye.seat, to);
     this.ask();
-  }
-
-  private glideOn(now: number): void {
-    if (!this.glide) return;
-    const { from, to, began } = this.glide;
-    const t = Math.max(0, Math.min(1, (now - began) / GLIDE));
-    const s = t * t * (3 - 2 * t);
-    this.eye.seat = {
-      turn: from.turn + (to.turn - from.turn) * s,
-      tilt: from.tilt + (to.tilt - from.tilt) * s,
-      target: from.target.clone().lerp(to.target, s),
-      zoom: from.zoom * (to.zoom / from.zoom) ** s,
-    };
-    if (t === 1) this.glide = null;
-  }
-
-  /** The turn and tilt, near those now, from which a point is not hidden. */
-  private facing(point: Vector3): { turn: number; tilt: number } {
-    const { seat } = this.eye;
-    const reach = 3 * this.bodies.diagonal;
-    for (const tilt of [seat.tilt, 0.5, -0.4, 1.1, -1.1])
-      for (const by of [0, 0.6, -0.6, 1.2, -1.2, 2.1, -2.1, Math.PI]) {
-        const turn = seat.turn + by;
-        const along = new Vector3(
-          -Math.cos(tilt) * Math.sin(turn),
-          Math.cos(tilt) * Math.cos(turn),
-          -Math.sin(tilt),
-        );
-        const from = point.clone().addScaledVector(along, -reach);
-        const hit = meet(from, along, this.bodies.seen, this.looks.apart.value, () => true);
-        if (!hit || hit.away > reach - HIDDEN) return { turn, tilt };
-      }
-    return { turn: seat.turn, tilt: seat.tilt };
   }
 
   private sized(): void {
@@ -475,62 +420,10 @@ export class View implements PieceView {
     this.draw();
   }
 
-  // The pointer
-
   private hit({ x, y }: Place): Hit | null {
     const { from, along } = this.eye.sight(x, y);
     const visible = (at: Vector3): boolean => !this.sectioned || this.plane.distanceToPoint(at) > -1e-6;
     return meet(from, along, this.bodies.seen, this.looks.apart.value, visible);
-  }
-
-  private corner(hit: Hit): { point: Vector3; snapped: boolean } {
-    return corner(hit, this.looks.apart.value, (point) => this.eye.project(point), SNAP);
-  }
-
-  private point(place: Place | null): void {
-    this.pointer = place;
-    if (this.pointing) return;
-    this.pointing = requestAnimationFrame(() => {
-      this.pointing = 0;
-      const hit = this.pointer && this.hit(this.pointer);
-      if (this.ruler.on) {
-        this.ruler.over(hit ? this.corner(hit) : null);
-        this.ask();
-      }
-      const name = this.ruler.on ? null : (hit?.name ?? null);
-      if (name === this.pointed) return;
-      this.pointed = name;
-      if (!this.ruler.on) this.canvas.style.cursor = name ? "pointer" : "";
-      this.onHover?.(name, name === null ? null : (hit?.layer ?? null));
-      this.change();
-    });
-  }
-
-  private click(place: Place): void {
-    const hit = this.hit(place);
-    if (this.ruler.on) {
-      if (hit) this.ruler.at(this.corner(hit).point);
-      this.ask();
-      return;
-    }
-    this.pick(hit?.name ?? null, hit?.layer ?? null);
-  }
-
-  private pick(name: string | null, layer: number | null): void {
-    this.select(name);
-    this.onPick?.(name, layer);
-  }
-
-  private next(forward: boolean): void {
-    const names = [...new Set(this.bodies.seen.map((each) => each.name))];
-    const at = this.held === null ? -1 : names.indexOf(this.held);
-    const to = forward ? at + 1 : at < 0 ? names.length - 1 : at - 1;
-    this.pick(names.at(to % Math.max(1, names.length)) ?? null, null);
-  }
-
-  private leave(): void {
-    if (this.ruler.on && this.ruler.undo()) this.ask();
-    else this.pick(null, null);
   }
 }
 

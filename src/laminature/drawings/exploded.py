@@ -56,11 +56,8 @@ def exploded(
     """
     every = bodies(piece.parts, layers, cushions, memory)
     look = looking(*view)
-    if assembly is None or not assembly.steps:
-        shifts, ways = spread(every), None
-    else:
-        shifts = apart(every, assembly, GAP * _diagonal(every), look)
-        ways = lines(assembly, every, shifts, joints)
+    shifts = _shifts(every, assembly, look)
+    ways = lines(assembly, every, shifts, joints) if assembly is not None and assembly.steps else None
     there = moved(every, shifts)
     points = look.flat(np.concatenate([b.points for b in there]))
     page = page_for(points, room, BORDER if labelled else 2.0, MOST)
@@ -69,6 +66,24 @@ def exploded(
     if labelled:
         label(page, seen, _named(there, seen, [b.name for b in there]), points)
     return page.done("exploded", piece.title)
+
+
+def taken_apart(
+    piece: Piece,
+    layers: Sequence[Layer],
+    assembly: Assembly | None = None,
+    *,
+    cushions: Sequence[Upholstery] = (),
+    memory: Memory | None = None,
+) -> dict[str, Array]:
+    """How far each part and cushion stands off its place in :func:`exploded`, in the piece, mm."""
+    return _shifts(bodies(piece.parts, layers, cushions, memory), assembly, looking(*USUAL))
+
+
+def _shifts(every: Sequence[Body], assembly: Assembly | None, look: View) -> dict[str, Array]:
+    if assembly is None or not assembly.steps:
+        return spread(every)
+    return apart(every, assembly, GAP * _diagonal(every), look)
 
 
 def step_drawing(

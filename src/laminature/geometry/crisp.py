@@ -13,7 +13,7 @@ import manifold3d
 import numpy as np
 from numpy.typing import NDArray
 
-from laminature.geometry.flat import Flat
+from laminature.geometry.flat import Flat, following, former
 
 Array = NDArray[np.float64]
 Counts = NDArray[np.int64]
@@ -56,7 +56,7 @@ def plan_of(shape: Flat) -> Plan:
     for n, ring in enumerate((shape.exterior, *shape.interiors)):
         points = np.asarray(ring.coords)[:-1, :2]
         x, y = points[:, 0], points[:, 1]
-        left = float((x * np.roll(y, -1) - np.roll(x, -1) * y).sum()) > 0.0
+        left = float((x * following(y) - following(x) * y).sum()) > 0.0
         rings.append(np.ascontiguousarray(points if left == (n == 0) else points[::-1]))
     faces = np.asarray(manifold3d.triangulate(rings), dtype=np.int64)
     walls = [_walls(ring) for ring in rings]
@@ -67,16 +67,16 @@ def plan_of(shape: Flat) -> Plan:
 
 
 def _walls(ring: Array) -> tuple[Array, Array, Array, Array, Array]:
-    after = np.roll(ring, -1, axis=0)
+    after = following(ring)
     step = after - ring
     size = np.hypot(step[:, 0], step[:, 1])[:, None]
     own = np.column_stack([step[:, 1], -step[:, 0]]) / np.where(size > 0.0, size, 1.0)
-    before = np.roll(own, 1, axis=0)
+    before = former(own)
     sharp = (own * before).sum(axis=1) < math.cos(math.radians(SHARP))
     mean = own + before
     mean /= np.maximum(np.hypot(mean[:, 0], mean[:, 1]), 1e-12)[:, None]
     at_start = np.where(sharp[:, None], own, mean)
-    next_sharp, next_mean = np.roll(sharp, -1), np.roll(mean, -1, axis=0)
+    next_sharp, next_mean = following(sharp), following(mean)
     at_end = np.where(next_sharp[:, None], own, next_mean)
     return ring, after, at_start, at_end, ring[sharp]
 

@@ -5,11 +5,13 @@ A work is a folder of Laminature's own::
     WORK/design.toml     the design as it stands (unless the work is a file of the maker's)
     WORK/about.json      its title, and which file of the maker's it is, if any
     WORK/pending.json    what was typed and cannot be used yet
+    WORK/history.json    steps that can be taken back and made again
     WORK/picture.svg     what the start page shows
     WORK/offcuts.json    names of the offcuts that its sheets are laid out with
     WORK/kit.toml        sheets that a search by time found, as in a kit
     WORK/with/…          the same for each choice of offcuts
     WORK/copies/…        dated copies
+    WORK/…               pictures that an own copy of a file names, under the names that it gives them
 
 Every file is written whole or not at all, the design first, so that a program that is killed at any moment
 leaves the former state or the new one. Nothing is overwritten that something else has changed.
@@ -32,17 +34,33 @@ from typing import Any
 
 from laminature.errors import StoreError
 from laminature.model.sheet import Kept
-from laminature.store import layouts, manifest
+from laminature.store import layouts, manifest, pictures
 from laminature.store.copies import due, stamp, thinned, time_of
 from laminature.store.files import plain, read_bounded, write_whole
+from laminature.store.steps import Steps, packed, unpacked
 
-#: The most that is read of a design, of what is known about a work, and of a picture, bytes.
-DESIGN_CAP, ABOUT_CAP, PICTURE_CAP = 2 << 20, 4 << 20, 1 << 20
+#: The most that is read of a design, of what is known about a work, and of a picture, bytes. Steps of undo
+#: may take six bytes for each character: see :data:`~laminature.store.steps.MOST_CHARACTERS`.
+DESIGN_CAP, ABOUT_CAP, PICTURE_CAP, STEPS_CAP = 2 << 20, 4 << 20, 1 << 20, 14 << 20
 #: No more works than this are listed, the newest first.
 MOST_LISTED = 60
 #: No more offcuts than this are chosen, and for no more choices sheets that were found are kept.
 MOST_OFFCUTS, MOST_CHOICES = 200, 8
 BIN = "bin"
+#: Names that no picture may take in a work's folder.
+OURS = frozenset(
+    {
+        "design.toml",
+        "about.json",
+        "pending.json",
+        "history.json",
+        "picture.svg",
+        "offcuts.json",
+        "kit.toml",
+        "with",
+        "copies",
+    }
+)
 _ID = re.compile(r"[a-z0-9](?:[a-z0-9-]{0,78}[a-z0-9])?")
 
 
@@ -95,6 +113,7 @@ class SavedWork:
         self._about: Mapping[str, Any] | None = None
         self._pending: Sequence[Any] | None = None
         self._offcuts: Sequence[str] | None = None
+        self._steps: Steps | None = None
 
     @property
     def work(self) -> str:
@@ -122,6 +141,14 @@ class SavedWork:
         names = found if isinstance(found, list) else []
         return tuple(name for name in names[:MOST_OFFCUTS] if isinstance(name, str))
 
+    def steps(self) -> Steps | None:
+        """What could be taken back and made again when it was saved; None where that cannot be read."""
+        return unpacked(_json(self.folder / "history.json", STEPS_CAP))
+
+    def take_pictures(self, names: Sequence[str], source: pathlib.Path) -> tuple[str, ...]:
+        """Copy pictures that the design names from its former folder; returns those that stay behind."""
+        return pictures.take_along(names, source, self.folder, OURS)
+
     def save(
         self,
         text: bytes,
@@ -130,8 +157,9 @@ class SavedWork:
         now: datetime | None = None,
         *,
         offcuts: Sequence[str] | None = None,
+        steps: Steps | None = None,
     ) -> None:
-        """Bring a state to the disk; ``offcuts`` of None leaves their choice as it is.
+        """Bring a state to the disk; ``offcuts`` and ``steps`` of None leave those as they are.
 
         Raises ChangedOutside, or StoreError where that cannot be done.
         """
@@ -150,6 +178,9 @@ class SavedWork:
             self._write_pending(pending)
         if offcuts is not None and (self._offcuts is None or list(offcuts) != list(self._offcuts)):
             self._write_offcuts(offcuts)
+        if steps is not None and steps != self._steps:
+            _write(self.folder / "history.json", packed(steps))
+            self._steps = steps
 
     def take_outside(self) -> bytes:
         """Go on from what something else has written. Raises StoreError."""
@@ -344,9 +375,9 @@ def _same(path: pathlib.Path, data: bytes) -> bool:
         return False
 
 
-def _json(path: pathlib.Path) -> Any:
+def _json(path: pathlib.Path, cap: int = ABOUT_CAP) -> Any:
     try:
-        return json.loads(read_bounded(path, ABOUT_CAP)) if path.is_file() else None
+        return json.loads(read_bounded(path, cap)) if path.is_file() else None
     except (OSError, StoreError, ValueError, RecursionError):
         return None
 

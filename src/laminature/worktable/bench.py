@@ -154,7 +154,7 @@ def _draw_one(texts: dict[str, bytes], inbox: Inbox) -> None:
     rest = {other: texts[other] for other in texts if other != name}
     picture = b""
     with suppress(LaminatureError):
-        picture = answering.picture(front.build(front.read_text(text, name, pathlib.Path())))
+        picture = answering.picture(front.build(front.read_text(text, name, pathlib.Path(), photos=False)))
     inbox.say("drawn", name, picture, len(rest))
     if rest:
         inbox.put_off(("pictures", rest))
@@ -229,7 +229,7 @@ def _build_of(job: Job, known: dict[str, _Known], progress: Callable[[float, str
 def _read(job: Job, text: bytes) -> Design:
     from laminature import front
 
-    return front.read_text(text, job.name, pathlib.Path(job.folder))
+    return front.read_text(text, job.name, pathlib.Path(job.folder), photos=False)
 
 
 def _fail(inbox: Inbox, job: Job, kind: str, error: Exception) -> None:

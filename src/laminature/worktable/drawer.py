@@ -88,6 +88,12 @@ class Drawn:
         return bool(self.header["soft"])
 
     @property
+    def photos(self) -> tuple[str, ...]:
+        """The pictures that the design names."""
+        first = self.design.photo
+        return () if first is None else (first, *(photo.file for photo in self.design.photos))
+
+    @property
     def meshes(self) -> list[str]:
         """The digests of all meshes that the parts use, each once."""
         return list(dict.fromkeys(part["mesh"] for part in self.header["parts"]))
@@ -141,7 +147,7 @@ class Drawer:
         """Read and draw a text; unless ``soft``, with the cushions seen last. Raises Refusal alone."""
         start = time.perf_counter()
         try:
-            design = front.read_text(text, self.name, self.folder, self._known_boards())
+            design = front.read_text(text, self.name, self.folder, self._known_boards(), photos=False)
             build = pipeline.Build(design, memory=self._memory)
             header, blobs = answering.scene(build, self.meshes.known(), soft=soft)
         except (Exception, RecursionError) as error:

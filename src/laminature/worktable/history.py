@@ -5,8 +5,12 @@ from __future__ import annotations
 from collections import deque
 from dataclasses import dataclass, field
 
+from laminature.store.steps import Steps
+
 #: The most steps that can be taken back, and the most bytes that they may hold.
 MOST_STEPS, MOST_BYTES = 300, 32 << 20
+#: What is taken back of a design that has changed while nobody kept count.
+SINCE = "what was changed elsewhere"
 
 
 @dataclass(frozen=True)
@@ -47,6 +51,22 @@ class History:
         step = self.future.pop()
         self.past.append(Step(step.label, now))
         return step.text
+
+    def kept(self, now: bytes, under_way: Step | None = None) -> Steps:
+        """All steps as they are kept on the disk, with a change ``under_way`` that is none of them yet."""
+        past = [*self.past, under_way] if under_way is not None else [*self.past]
+        future = () if under_way is not None else self.future
+        return Steps(now, tuple((s.label, s.text) for s in past), tuple((s.label, s.text) for s in future))
+
+    @classmethod
+    def of(cls, steps: Steps | None, now: bytes) -> History:
+        """The steps as they were kept; a text that has come since is one more of them."""
+        if steps is None:
+            return cls()
+        found = cls(deque(Step(*s) for s in steps.past), [Step(*s) for s in steps.future])
+        if steps.now != now:
+            found.changed(SINCE, steps.now)
+        return found
 
     @property
     def undo_label(self) -> str | None:

@@ -10,6 +10,7 @@ from functools import partial
 from typing import Any
 
 from laminature.errors import LaminatureError, StoreError
+from laminature.store.steps import Steps
 from laminature.store.works import ChangedOutside, SavedWork
 
 #: So long changes are gathered before they are written, s.
@@ -35,13 +36,15 @@ class Saver:
         self._told = told
         self._done = done
         self._pool = ThreadPoolExecutor(1, thread_name_prefix="saver")
-        self._state: tuple[bytes, str, Sequence[Any], Sequence[str]] | None = None
+        self._state: tuple[bytes, str, Sequence[Any], Sequence[str], Steps] | None = None
         self._task: asyncio.Task[None] | None = None
         self._said = ""
 
-    def soon(self, text: bytes, title: str, pending: Sequence[Any], offcuts: Sequence[str]) -> None:
+    def soon(
+        self, text: bytes, title: str, pending: Sequence[Any], offcuts: Sequence[str], steps: Steps
+    ) -> None:
         """Bring this state to the disk in a moment; a newer one takes its place until then."""
-        self._state = (text, title, pending, offcuts)
+        self._state = (text, title, pending, offcuts, steps)
         if self._task is None or self._task.done():
             self._task = asyncio.get_running_loop().create_task(self._run())
 
@@ -75,8 +78,9 @@ class Saver:
         while self._state is not None and self.conflict is None:
             state, self._state = self._state, None
             try:
-                text, title, pending, offcuts = state
-                await self.in_thread(partial(self.place.save, text, title, pending, offcuts=offcuts))
+                text, title, pending, offcuts, steps = state
+                save = partial(self.place.save, text, title, pending, offcuts=offcuts, steps=steps)
+                await self.in_thread(save)
             except Exception as error:
                 # A newer state may wait by now; otherwise this one is tried again with the next change.
                 self._state = self._state or state

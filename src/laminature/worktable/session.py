@@ -13,13 +13,14 @@ from starlette.websockets import WebSocket, WebSocketDisconnect
 from laminature import front
 from laminature.errors import LaminatureError
 from laminature.store.manifest import installed_versions
+from laminature.store.pictures import lacking
 from laminature.worktable import protocol, safety
 from laminature.worktable.commands import GoTo, SetValues, Show
 from laminature.worktable.drawer import Drawn
 from laminature.worktable.maker import slug_of
 from laminature.worktable.protocol import Blob
 from laminature.worktable.table import Table
-from laminature.worktable.work import Work, trouble
+from laminature.worktable.work import Work, trouble, without_pictures
 
 #: So long a page may take to say who it is, s.
 HELLO_SECONDS = 10.0
@@ -40,6 +41,7 @@ class Session:
         self.token = token
         self.work: Work | None = None
         self._have: dict[str, int] = {}
+        self._parts: dict[str, Any] = {}
         self._scenes = 0
         self._out: asyncio.Queue[bytes] = asyncio.Queue()
         self._unread = 0
@@ -96,6 +98,7 @@ class Session:
         gone = [digest for digest, scene in self._have.items() if scene < self._scenes - UNUSED_SCENES]
         for digest in gone:
             del self._have[digest]
+        parts = {part["name"]: part for part in drawn.header["parts"]}
         header = {
             "kind": "scene",
             "seq": seq,
@@ -103,7 +106,10 @@ class Session:
             "milliseconds": round(drawn.milliseconds, 2),
             "gone": gone,
             **drawn.header,
+            # Of hundreds of parts most are as they were: to say so takes a tenth of the bytes.
+            "parts": [name if self._parts.get(name) == part else part for name, part in parts.items()],
         }
+        self._parts = parts
         self.send(header, blobs, mark)
 
     async def _send_all(self) -> None:
@@ -212,7 +218,16 @@ class Session:
         text = message.text.encode("utf-8", "replace")
         front.check_text(text, message.name)
         stem = message.name.rsplit(".", 1)[0]
-        self.take(await self.table.begin(text, stem), message.id)
+        work = await self.table.begin(text, stem)
+        self.take(work, message.id)
+        asyncio.get_running_loop().create_task(self._tell_of_pictures(work))
+
+    async def _tell_of_pictures(self, work: Work) -> None:
+        """A browser hands over a file's text alone: tell what the design names besides, once it is drawn."""
+        await work.at_rest()
+        behind = await asyncio.to_thread(lacking, work.photos, work.drawer.folder)
+        if behind:
+            self.send(without_pictures(behind))
 
     async def _open(self, message: protocol.Open) -> None:
         self.take(await self.table.open(message.work), message.id)
@@ -228,7 +243,7 @@ class Session:
         """Show a work on this page from now on."""
         if self.work is not None:
             # The page begins anew with what it keeps.
-            self._have = {}
+            self._have, self._parts = {}, {}
         if self.work is not work:
             self.table.leave(self)
         self.table.looking.discard(self)

@@ -7,6 +7,7 @@ import gc
 import pathlib
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
+from functools import partial
 from typing import Any
 
 from laminature.errors import BuildError, ChoiceError, StoreError
@@ -16,12 +17,13 @@ from laminature.store.works import SavedWork, Works
 from laminature.worktable.bench import Bench, Job
 from laminature.worktable.commands import GoTo, Page, Pending
 from laminature.worktable.drawer import Drawer
+from laminature.worktable.history import History
 from laminature.worktable.maker import Errand, Maker
 from laminature.worktable.process import Said
 from laminature.worktable.saver import Saver
 from laminature.worktable.shelf import Shelf, looked_at
 from laminature.worktable.start_pictures import StartPictures
-from laminature.worktable.work import Work, trouble
+from laminature.worktable.work import Work, trouble, without_pictures
 
 #: So many works that no page shows stay open, so that going back to one is quick.
 MOST_IDLE = 4
@@ -167,6 +169,8 @@ class Table:
             return
         await work.at_rest()
         own = self.works.begin(work.title)
+        behind = await saver.in_thread(partial(own.take_pictures, work.photos, work.drawer.folder))
+        work.drawer.folder = own.folder
         saver.resolved(own)
         self.open_works.pop(work.name, None)
         work.name = own.work
@@ -174,6 +178,8 @@ class Table:
         work.save()
         for shown in list(work.pages):
             shown.take(work, mark if shown is page else None)
+        if behind:
+            work.tell(without_pictures(behind))
 
     async def improve(self, work: Work, seconds: float) -> None:
         """Seek better sheets for about so long. Raises LaminatureError where nothing is drawn."""
@@ -313,14 +319,20 @@ class Table:
         text = await asyncio.to_thread(place.read)
         pending = await asyncio.to_thread(place.pending)
         name = place.file.name if place.file else place.work
-        work = self._take_up(place, text, name, _pending(pending))
+        steps = await asyncio.to_thread(place.steps)
+        work = self._take_up(place, text, name, _pending(pending), History.of(steps, text))
         work.shelf = Shelf(chosen=await asyncio.to_thread(place.offcuts))
         work.kept = await asyncio.to_thread(place.kept)
         await self.look_at_offcuts(work)
         return work
 
     def _take_up(
-        self, place: SavedWork, text: bytes, name: str, pending: Mapping[Any, Pending] | None = None
+        self,
+        place: SavedWork,
+        text: bytes,
+        name: str,
+        pending: Mapping[Any, Pending] | None = None,
+        history: History | None = None,
     ) -> Work:
         drawer = Drawer(name, place.design.parent)
 
@@ -332,7 +344,7 @@ class Table:
             work.tell({"kind": "saved", "work": work.name, "saved": when})
 
         saver = Saver(place, told, done)
-        work = Work(place.work, text, drawer, saver, pending or {}, self.to_bench)
+        work = Work(place.work, text, drawer, saver, pending or {}, history or History(), self.to_bench)
         self.open_works[work.name] = work
         return work
 

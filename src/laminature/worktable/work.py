@@ -16,7 +16,7 @@ from laminature.errors import BuildError
 from laminature.model.sheet import Kept
 from laminature.worktable.commands import Command, GoTo, Page, Pending, SetValues, Show, Soften
 from laminature.worktable.drawer import Drawer, Drawn, Path, Problem, Refusal, problems_of
-from laminature.worktable.history import History
+from laminature.worktable.history import History, Step
 from laminature.worktable.maker import Made
 from laminature.worktable.saver import Saver
 from laminature.worktable.shelf import Shelf
@@ -39,13 +39,14 @@ class Work:
         drawer: Drawer,
         saver: Saver,
         pending: Mapping[Path, Pending],
+        history: History,
         settled: Callable[[Work], None],
     ) -> None:
         self.name = name
         self.text = text
         self.drawer = drawer
         self.saver = saver
-        self.history = History()
+        self.history = history
         self.pending = dict(pending)
         self.revision = 0
         self.drawn: Drawn | None = None
@@ -69,6 +70,11 @@ class Work:
     def title(self) -> str:
         """What the work is called."""
         return self.drawn.design.title if self.drawn and self.drawn.design.title else self.drawer.name
+
+    @property
+    def photos(self) -> tuple[str, ...]:
+        """The pictures that the design names."""
+        return () if self.drawn is None else self.drawn.photos
 
     def ask(self, command: Command) -> None:
         """Have something done after all that waits already."""
@@ -175,6 +181,7 @@ class Work:
             await self._draw_whole(text, command)
         if command.label is not None and text != before:
             self.history.changed(command.label, before)
+            self.save()
         await self._settle()
 
     async def _draw_whole(
@@ -261,6 +268,7 @@ class Work:
             self._before = None
             if before != self.text:
                 self.history.changed(label, before)
+                self.save()
 
     async def _settle(self) -> None:
         """Tell all pages how things stand, unless more is about to change."""
@@ -366,10 +374,24 @@ class Work:
 
     def save(self) -> None:
         """Have the state brought to the disk soon."""
-        self.saver.soon(self.text, self.title, self.pending_told(), self.shelf.chosen)
+        under_way = None
+        if self._before is not None and self._before[1] != self.text:
+            under_way = Step(*self._before)
+        steps = self.history.kept(self.text, under_way)
+        self.saver.soon(self.text, self.title, self.pending_told(), self.shelf.chosen, steps)
 
     async def _in_thread(self, work: Callable[[], Any]) -> Any:
         return await asyncio.get_running_loop().run_in_executor(self.drawer.pool, work)
+
+
+def without_pictures(names: Sequence[str]) -> dict[str, Any]:
+    """A message that a design has come without pictures that it names."""
+    several = len(names) > 1
+    return trouble(
+        f"The {'pictures' if several else 'picture'} {', '.join(names)} did not come along with the design.",
+        f"The guide needs {'them' if several else 'it'}: open the design's own file from its folder, where "
+        f"the {'pictures lie' if several else 'picture lies'}, or take the line `photo` out of it.",
+    )
 
 
 def trouble(error: Exception | str, remedy: str = "") -> dict[str, Any]:

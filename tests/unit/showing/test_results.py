@@ -65,6 +65,19 @@ def test_steps_move_parts_that_the_scene_has(build: Build) -> None:
     assert all(np.linalg.norm(s["way"]) == pytest.approx(1.0) and s["words"] for s in told)
 
 
+def test_parts_are_taken_apart_as_in_the_guide(build: Build) -> None:
+    """Each pair that one step joins stands apart along that step's way, as in the guide's drawing."""
+    told = steps(build)
+    off = {name: np.array(shift) for name, shift in told["apart"]}
+    assert set(off) == {part["name"] for part in scene(build)[0]["parts"]}
+    pairs = [s for s in told["steps"] if len(s["onto"]) == 1 and not s["face"]]
+    assert pairs
+    for step in pairs:
+        away = off[step["moving"][0]] - off[step["onto"][0]]
+        assert np.cross(away, step["way"]) == pytest.approx(0.0, abs=1e-3)
+        assert away @ step["way"] < -1.0
+
+
 def test_evenings_hold_all_the_work_and_supplies_say_why(build: Build) -> None:
     told = evenings(build)
     hands = sum(task["minutes"] for evening in told["evenings"] for task in evening["tasks"])

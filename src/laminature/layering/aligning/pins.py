@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from laminature.geometry.flat import Flat, Flats, Shape, grown, minus, pieces, tidy, union
-from laminature.geometry.path import Point, circle
+from laminature.geometry.path import Path, Point, circle
 from laminature.geometry.provenance import Parallel
 from laminature.geometry.region import Region
 from laminature.geometry.room import spread_within, without_lines
@@ -66,9 +66,10 @@ def with_pins(
         key = ("pins", part.gluing, part.outline, part.show, part.rim, part.marks, shapes, webs)
         pins = memory.recall(key, partial(_placed, part, shapes, webs))
         alike.setdefault(key, (pins, [], max(webs)))[1].append(part)
+        borders = tuple(circle(part.gluing.pin / 2.0, at) for at in pins.places)
         for layer in by_part[name]:
             if pins.places and layer.index in pins.pierced:
-                made[(name, layer.index)] = _pierced(layer, pins.places, part.gluing.pin / 2.0)
+                made[(name, layer.index)] = _pierced(layer, pins.places, borders)
     found = [f for pins, same, web in alike.values() for f in _told(same, pins, web)]
     found += _laid_last([(pins, part) for pins, same, _ in alike.values() for part in same])
     return tuple(made.get((x.part, x.index), x) for x in layers), tuple(found)
@@ -140,8 +141,7 @@ def _outlines(pierced: Sequence[int], shapes: Sequence[Flats]) -> Flats:
     return tuple(dict.fromkeys(Flat(p.exterior) for k in pierced for p in shapes[k - 1]))
 
 
-def _pierced(layer: Layer, places: tuple[Point, ...], radius: float) -> Layer:
-    borders = tuple(circle(radius, at) for at in places)
+def _pierced(layer: Layer, places: tuple[Point, ...], borders: tuple[Path, ...]) -> Layer:
     openings = union([Flat(c.flattened) for c in borders])
     return replace(
         layer,

@@ -13,6 +13,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from itertools import combinations, permutations
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,6 +23,8 @@ from laminature.geometry.path import Point
 from laminature.geometry.pose import cos_sin
 
 Array = NDArray[np.float64]
+Triples = tuple[NDArray[np.intp], NDArray[np.intp], NDArray[np.intp]]
+Sides = tuple[Array, Array, Array]
 #: A layer that lies wrong misses a pin, or shows at its outline, by this at least, mm (common practice, no
 #: source): far more than the play of a pin in its opening.
 WRONG = 0.6
@@ -29,6 +32,8 @@ WRONG = 0.6
 CLEAR = 3.0
 #: Pairs of places that are looked at.
 PAIRS = 300
+#: So many pairs, the farthest apart, are the first to be tried as the longest side of a triangle.
+LONGEST = 60
 
 
 def pin_places(candidates: Array, apart: float, outlines: Flats) -> tuple[Point, ...]:
@@ -50,18 +55,38 @@ def turnable(places: Sequence[Point], outlines: Flats) -> bool:
 
 
 def _three(candidates: Array, apart: float) -> tuple[Point, ...]:
+    """Of all triangles the clearest; of those as clear the longest, then the one of most sides; the first."""
     n = len(candidates)
     if n < 3:
         return ()
-    triples = np.array(list(combinations(range(n), 3)))
-    clear = np.minimum(_clearness(candidates, triples), CLEAR)
-    sides = _sides(candidates, triples)
-    fits = (clear > WRONG) & (sides[:, 0] >= apart)
-    if not fits.any():
-        return ()
-    triples, clear, sides = triples[fits], clear[fits], sides[fits]
-    best = np.lexsort((-np.round(sides.sum(axis=1), 6), -np.round(sides[:, 2], 6), -np.round(clear, 1)))[0]
-    return tuple(_point(candidates[i]) for i in triples[best])
+    away = np.hypot(*(candidates[:, None, :] - candidates[None, :, :]).T)
+    # There are some 100,000. None is clearer than one of CLEAR, so if there is one among the longest, it is
+    # one of those; they are looked at alone first.
+    long = np.round(away, 6)
+    some = long >= np.sort(long, axis=None)[-min(2 * LONGEST, n * n)]
+    best, clear = _best(candidates, away, _triples_with(some), apart)
+    if clear < np.round(CLEAR, 1):
+        best, _ = _best(candidates, away, _triples(n), apart)
+    return tuple(_point(candidates[corner]) for corner in best)
+
+
+def _best(points: Array, away: Array, triples: Triples, apart: float) -> tuple[tuple[int, ...], float]:
+    """The corners of the best of some triangles, none where none will do, and how clear it is, rounded."""
+    sides = _sides(away, triples)
+    fits = sides[0] >= apart
+    triples, sides = _where(fits, triples), _where(fits, sides)
+    clear = np.minimum(_clearness(points, triples, sides), CLEAR)
+    if not (clear > WRONG).any():
+        return (), 0.0
+    rounded = np.round(clear, 1)
+    most = rounded[clear > WRONG].max()
+    fits = (clear > WRONG) & (rounded == most)
+    triples, sides = _where(fits, triples), _where(fits, sides)
+    longest = np.round(sides[2], 6)
+    fits = longest == longest.max()
+    triples, sides = _where(fits, triples), _where(fits, sides)
+    one = np.argmax(np.round(sides[0] + sides[1] + sides[2], 6))
+    return tuple(int(corners[one]) for corners in triples), float(most)
 
 
 def _two(candidates: Array, apart: float, outlines: Flats) -> tuple[Point, ...]:
@@ -79,19 +104,46 @@ def _two(candidates: Array, apart: float, outlines: Flats) -> tuple[Point, ...]:
     return tuple(_point(p) for p in found)
 
 
-def _sides(points: Array, triples: Array) -> Array:
-    """The sides of triangles, shortest first, (m, 3)."""
-    a, b, c = (points[triples[:, i]] for i in range(3))
-    return np.sort(np.column_stack([np.hypot(*(p - q).T) for p, q in ((a, b), (b, c), (c, a))]), axis=1)
+def _triples(n: int) -> Triples:
+    """All i < j < k below n, in the order of ``itertools.combinations``."""
+    i, j = np.triu_indices(n, 1)
+    more = n - 1 - j
+    first, second = np.repeat(i, more), np.repeat(j, more)
+    ahead = np.arange(len(first)) - np.repeat(np.cumsum(more) - more, more)
+    return first, second, second + 1 + ahead
 
 
-def _clearness(points: Array, triples: Array) -> Array:
+def _triples_with(pairs: NDArray[np.bool_]) -> Triples:
+    """Those of :func:`_triples` that hold one of the pairs that a matrix marks, in the same order."""
+    n = len(pairs)
+    i, j = np.nonzero(np.triu(pairs, 1))
+    k = np.arange(n)[:, None]
+    first, last = np.minimum(i, k), np.maximum(j, k)
+    middle = i + j + k - first - last
+    real = (first < middle) & (middle < last)
+    codes = np.unique(((first * n + middle) * n + last)[real])
+    return codes // (n * n), codes // n % n, codes % n
+
+
+def _where(kept: NDArray[np.bool_], three: tuple[NDArray[Any], NDArray[Any], NDArray[Any]]) -> Any:
+    return tuple(each[kept] for each in three)
+
+
+def _sides(away: Array, triples: Triples) -> Sides:
+    """The sides of triangles, shortest first, from how far all points are away from each other."""
+    i, j, k = triples
+    p, q, r = away[i, j], away[j, k], away[k, i]
+    low, high = np.minimum(p, q), np.maximum(p, q)
+    return np.minimum(low, r), np.maximum(low, np.minimum(high, r)), np.maximum(high, r)
+
+
+def _clearness(points: Array, triples: Triples, sides: Sides) -> Array:
     """By how much a layer misses the pins in the least wrong pose of all, for each triangle, mm."""
-    sides = _sides(points, triples)
-    a, b, c = (points[triples[:, i]] for i in range(3))
-    twice = np.abs((b[:, 0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (b[:, 1] - a[:, 1]) * (c[:, 0] - a[:, 0]))
-    height = twice / np.maximum(sides[:, 2], 1e-9)
-    clear: Array = np.minimum(height, np.diff(sides, axis=1).min(axis=1) / 2.0)
+    x, y = points[:, 0], points[:, 1]
+    i, j, k = triples
+    twice = np.abs((x[j] - x[i]) * (y[k] - y[i]) - (y[j] - y[i]) * (x[k] - x[i]))
+    height = twice / np.maximum(sides[2], 1e-9)
+    clear: Array = np.minimum(height, np.minimum(sides[1] - sides[0], sides[2] - sides[1]) / 2.0)
     return clear
 
 

@@ -104,6 +104,7 @@ def _soft(skin: Skin) -> dict[str, Any]:
         "layers": [],
         "joints": [],
         "role": skin.role,
+        "on": skin.on,
     }
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from laminature.drawings.exploded import taken_apart
 from laminature.drawings.gantt import duration, facts, gantt
 from laminature.model.task import Plan
 from laminature.model.words import Words
@@ -14,7 +15,10 @@ from laminature.writers.svg import svg
 
 
 def steps(build: Build) -> dict[str, Any]:
-    """The order of assembly; vectors are in the piece, mm. Cushions are called by their skins."""
+    """The order of assembly; vectors are in the piece, mm. Cushions are called by their skins.
+
+    ``apart`` is how far each stands off its place in the guide's drawing of the piece taken apart.
+    """
     skins = {
         made.name: [
             f"{made.name}/{role}"
@@ -45,7 +49,17 @@ def steps(build: Build) -> dict[str, Any]:
                 "spread": [[name, [float(v) for v in way]] for name, way in step.spread],
             }
         )
-    return {"steps": told}
+    if not told:
+        return {"steps": [], "apart": []}
+    shifts = taken_apart(
+        build.piece, build.layers, build.assembly, cushions=build.cushions, memory=build.memory
+    )
+    off = [
+        [name, [round(float(v), 4) for v in shift]]
+        for made, shift in shifts.items()
+        for name in skins.get(made, [made])
+    ]
+    return {"steps": told, "apart": off}
 
 
 def evenings(build: Build) -> dict[str, Any]:
