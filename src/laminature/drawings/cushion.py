@@ -41,7 +41,7 @@ def batting_drawings(made: Upholstery, words: Words) -> tuple[Drawing, ...]:
         strokes += [
             Stroke("opening", _moved(o, shift), f"{name}-{k}") for k, o in enumerate(region.openings, start=1)
         ]
-        count = words.of("batting_count", n=str(n), all=str(many))
+        count = words.of("one_of", n=str(n), all=str(many))
         width, height = x1 - x0 + 2.0 * AROUND, y1 - y0 + 2.0 * AROUND
         texts: tuple[Text, ...] = (Text(count, width / 2.0, height / 2.0 - size / 2.0, size, "middle"),)
         if text_width(count, size) > x1 - x0 - 2.0:

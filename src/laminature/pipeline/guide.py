@@ -9,11 +9,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from laminature.drawings.cushion import PAGE, batting_drawings, cloth_drawing, stitch_charts
-from laminature.drawings.dimensions import SizeWords, dimension_drawing
+from laminature.drawings.dimensions import dimension_drawing
 from laminature.drawings.exploded import exploded, step_drawing
 from laminature.drawings.gantt import gantt
 from laminature.drawings.sharing import HEAD, sharing
-from laminature.drawings.stack_diagram import StackWords, stack_diagram
+from laminature.drawings.stack_diagram import stack_diagram
 from laminature.drawings.whole import whole
 from laminature.model.drawing import Drawing
 from laminature.model.guide import Guide, GuideStack, GuideStep, Page, Shopping, Size, Tile
@@ -71,7 +71,7 @@ def guide_of(build: Build) -> Guide:
         ),
         pages=tuple(_pages(true, words)),
         templates=tuple(_page(d) for d in templates),
-        tiles=tuple(_tiles(templates)),
+        tiles=tuple(_tiles(templates, words)),
         gauges=any(d.name == "gauges" for d in build.helpers),
         jigs=bool(build.jigs),
         finish=finish_page(build.finish, words) if build.piece.parts else None,
@@ -83,9 +83,9 @@ def guide_of(build: Build) -> Guide:
                 piece,
                 layers,
                 design.scale,
+                words,
                 cushions=cushions,
                 angle="first" if design.language == "british" else "third",
-                words=SizeWords(words.of("sizes_legend", scale="{scale}")),
                 memory=memory,
             )
         ),
@@ -193,7 +193,6 @@ def total_of(supplies: Sequence[Supply], currency: str) -> str:
 def _stacks(build: Build) -> Iterator[GuideStack]:
     """One entry for each letter, in their order."""
     words = guide_words(build.design.language)
-    said = StackWords(words.of("label_up"), words.of("label_down"), words.of("glued_last"))
     seen: dict[str, int] = {}
     for part in build.piece.parts:
         seen[part.letter] = seen.get(part.letter, 0) + 1
@@ -202,7 +201,7 @@ def _stacks(build: Build) -> Iterator[GuideStack]:
             count = seen.pop(part.letter)
             mine = sorted((x for x in build.layers if x.part == part.name), key=lambda x: x.index)
             labels = tuple(_labelled(x, words) for x in mine)
-            picture = svg(stack_diagram(part, build.layers, words=said))
+            picture = svg(stack_diagram(part, build.layers, words))
             yield GuideStack(
                 part.letter, part.title or part.name, count, in_mm(part.thickness), labels, picture
             )
@@ -260,7 +259,7 @@ def _plan(build: Build) -> tuple[bytes, ...]:
     return tuple(svg(d) for d in gantt(build.plan, guide_words(build.design.language)))
 
 
-def _tiles(templates: Sequence[Drawing]) -> Iterator[Tile]:
+def _tiles(templates: Sequence[Drawing], words: Words) -> Iterator[Tile]:
     """Parts of each template that fit on paper, from where its cuts begin; empty ones are left out."""
     wide, high = TILE
     for number, drawing in enumerate(templates):
@@ -280,4 +279,4 @@ def _tiles(templates: Sequence[Drawing]) -> Iterator[Tile]:
                 if any(a[0] < x + wide and b[0] > x and a[1] < y and b[1] > y - high for a, b in boxes):
                     found.append((float(x), float(drawing.height - y)))
         for n, (x, y) in enumerate(found, start=1):
-            yield Tile(number, x, y, f"{n} of {len(found)}")
+            yield Tile(number, x, y, words.of("one_of", n=str(n), all=str(len(found))))

@@ -169,5 +169,5 @@ def test_every_word_is_used_somewhere():
         in_page = re.search(rf"\bw\.{key}\b", library.guide().decode())
         in_entry = any(f"{{{key}}}" in other for other in WORDS["british"].values())
         stem = re.sub(r"_(one|many)$", "", key)
-        in_code = f'"{stem}"' in code or f"{stem}{{" in code or key.startswith(begun)
+        in_code = f'"{stem}"' in code or f"'{stem}'" in code or f"{stem}{{" in code or key.startswith(begun)
         assert in_page or in_entry or in_code, f"{key} = {text!r}"
