@@ -57,12 +57,13 @@ def map_head(
 def map_legend(
     placed: Sequence[Placed],
     starred: Sequence[Placed],
-    width: float,
+    band: tuple[float, float],
     order: Sequence[str],
     remainders: Sequence[Remainder],
     words: Words,
 ) -> tuple[list[Stroke], list[Text]]:
-    """What the marks mean, as far as the map has them, in a band at the foot of a page ``width`` mm wide."""
+    """What the marks mean, as far as the map has them, in a ``band``: the page's width, and its top, mm."""
+    width, top = band
     strokes: list[Stroke] = []
     lines: list[str] = []
     mirrored = [one for one in placed if one.mirrored]
@@ -71,7 +72,7 @@ def map_legend(
     samples += ["cross"] if any(one.openings for one in placed) else []
     samples += ["dashed"] if remainders else []
     texts: list[Text] = []
-    y = MARGIN + foot(remainders) - 8.0
+    y = top - 8.0
     for kind in samples:
         box = rectangle(MARGIN, y, MARGIN + 7.0, y + 4.0)
         if kind == "dashed":

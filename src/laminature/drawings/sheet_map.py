@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
+from laminature.drawings.beside import Tag
 from laminature.drawings.kept import kept_strokes
 from laminature.drawings.labels import Spots, spot_for, spot_on_sheet
-from laminature.drawings.leaders import Tag, tagged
+from laminature.drawings.leaders import tagged
 from laminature.drawings.map_legend import HATCH, MARGIN, cross, foot, map_head, map_legend, numbered
 from laminature.drawings.placed import Placed, border_paths, moved, placed_layers, shrunk
 from laminature.geometry.flat import Flat, Shape, rectangle
@@ -26,6 +27,8 @@ PAGE = (210.0, 297.0)
 #: Columns for labels at both sides, and the band for the title, mm.
 COLUMN = 20.0
 HEAD = 16.0
+#: From the sheet and its labels to the legend, mm.
+GAP = 5.0
 #: Heights of letters, mm.
 LABELS = (2.6, 2.2, 1.9)
 #: And of those of small pieces in a frame, where they stand under them.
@@ -70,7 +73,9 @@ def map_drawing(
     spots: Spots = {}
     shapes = [shrunk(one.flat, factor, origin) for one in placed]
     frames = [Flat(s.exterior) for one, s in zip(placed, shapes, strict=True) if one.layer.role == "frame"]
-    # Where no label of a piece in a frame may stand: on pieces, on the frame's border, on other labels.
+    # What no leader may cross, and where no label of a piece in a frame may stand besides: on pieces, on the
+    # frame's border.
+    written: list[Shape] = []
     taken: list[Shape] = [
         s.exterior if one.layer.role == "frame" else s for one, s in zip(placed, shapes, strict=True)
     ]
@@ -88,7 +93,9 @@ def map_drawing(
         ]
         strokes += numbered(f"{one.name}-bridge", [circle(RING, moved(p, *to)) for p in one.bridges])
         if not frame_only:
-            strokes += _falling(one, shape, [s for s in shapes if s is not shape])
+            crosses = _falling(one, shape, [s for s in shapes if s is not shape])
+            strokes += crosses
+            written += [rectangle(*_box(s)) for s in crosses]
         spot = spot_for(shape, label, sizes=LABELS)
         hatching = shape
         if spot is not None:
@@ -97,33 +104,35 @@ def map_drawing(
                 for n, p in enumerate(spot.strokes(label), start=1)
             ]
             hatching = without_boxes(shape, [spot.box(label)])
-            taken.append(rectangle(*spot.box(label)))
+            written.append(rectangle(*spot.box(label)))
             if one.name in numbers:
                 ring, box = _ringed(one.name, str(numbers[one.name]), hatching)
                 strokes += ring
-                taken += [rectangle(*b) for b in box]
+                written += [rectangle(*b) for b in box]
                 hatching = without_boxes(hatching, box)
         else:
             number = f" ({numbers[one.name]})" if one.name in numbers else ""
             gathered = any(f.covers(shape) for f in frames)
-            under = _under(shape, label, taken) if gathered else None
+            under = _under(shape, label, [*taken, *written]) if gathered else None
             if under is not None:
                 texts.append(under[0])
-                taken.append(under[1])
+                written.append(under[1])
             else:
                 far.append(Tag(label + number, shape))
                 alike.setdefault(label, []).append(len(far) - 1)
         if one.mirrored:
             strokes += numbered(f"{one.name}-hatch", hatched(hatching, HATCH))
     far = _counted(far, alike)
-    kept = kept_strokes(remainders, factor, origin)
+    kept, names = kept_strokes(remainders, factor, origin)
     strokes += kept
-    leaders, tags = tagged(far, frame, shapes, top=height - MARGIN - HEAD, bottom=MARGIN + foot(remainders))
+    lowest = MARGIN + foot(remainders)
+    leaders, tags = tagged(far, frame, shapes, [*written, *names], top=height - MARGIN - HEAD, bottom=lowest)
     strokes += leaders
     head, titles = map_head(sheet, boards[sheet.board], factor, (width, height), words)
     strokes += head
     texts += [*titles, *tags]
-    legend_strokes, legend_texts = map_legend(placed, starred, width, order, remainders, words)
+    below = max(lowest, min([origin[1], *(t.y for t in tags)]) - GAP)
+    legend_strokes, legend_texts = map_legend(placed, starred, (width, below), order, remainders, words)
     return Drawing(
         f"{sheet.name}-map",
         width,
@@ -154,6 +163,11 @@ def _falling(one: Placed, shape: Flat, others: Sequence[Flat]) -> list[Stroke]:
         if at is not None:
             strokes += numbered(f"{one.name}-falls-{n}", cross(at, 0.8))
     return strokes
+
+
+def _box(stroke: Stroke) -> Box:
+    (x0, y0), (x1, y1) = stroke.path.flattened.min(axis=0), stroke.path.flattened.max(axis=0)
+    return (float(x0), float(y0), float(x1), float(y1))
 
 
 def _ringed(name: str, number: str, room: Shape) -> tuple[list[Stroke], list[Box]]:
