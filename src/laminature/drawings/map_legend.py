@@ -39,7 +39,7 @@ def map_head(
     size = f"{round(sheet.width, 1):g} × {round(sheet.height, 1):g} mm"
     runs = grain_of(sheet, board)
     grain = "" if runs == "none" else words.of(f"map_grain_{runs}")
-    drawn = words.of("map_true") if factor == 1.0 else words.of("map_share", share=f"{100 * factor:.0f}")
+    drawn = words.of("map_true") if factor == 1.0 else words.of("map_smaller")
     line = words.of("map_head", board=board.title, size=size, grain=grain, drawn=drawn)
     title = words.of("map_title", sheet=sheet.name)
     if sheet.offcut:

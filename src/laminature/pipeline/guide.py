@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,7 +13,7 @@ from laminature.drawings.cushion import PAGE, batting_drawings, cloth_drawing, s
 from laminature.drawings.dimensions import dimension_drawing
 from laminature.drawings.exploded import exploded, step_drawing
 from laminature.drawings.gantt import gantt
-from laminature.drawings.sharing import HEAD, sharing
+from laminature.drawings.sharing import HEAD, sharing, together
 from laminature.drawings.stack_diagram import stack_diagram
 from laminature.drawings.whole import whole
 from laminature.model.drawing import Drawing
@@ -37,6 +38,10 @@ from laminature.writers.svg import svg
 Array = NDArray[np.float64]
 #: Steps that are drawn: what comes later is told in words alone.
 PICTURES = 80
+#: What the introduction of the templates takes of their first page, mm: more, but no squares stand below.
+INTRODUCTION = 70.0
+#: Left below what is drawn of a page of the bench, mm.
+FOOT = 14.5
 #: Paper around what is cut, on templates, mm.
 EDGE = 2.0
 
@@ -48,6 +53,7 @@ def guide_of(build: Build) -> Guide:
     cushions = build.cushions
     words = guide_words(design.language)
     true = tuple(_true_size(build))
+    first, pages = _pages(true, words)
     templates = (*build.drawings, *(d for d in true if not _on_paper(d)))
     return Guide(
         title=piece.title or design.title,
@@ -61,7 +67,7 @@ def guide_of(build: Build) -> Guide:
         cautions=cautions(design.cutter, bool(cushions), words),
         supplies=tuple(row_of(s, build.prices.currency, words) for s in build.supplies),
         total=total_of(build.supplies, build.prices.currency),
-        maps=tuple(_page(d) for d in build.maps),
+        maps=tuple(_cropped(d) for d in build.maps),
         stacks=tuple(_stacks(build)),
         steps=tuple(_steps(build)),
         plan=_plan(build),
@@ -69,7 +75,8 @@ def guide_of(build: Build) -> Guide:
             cushion_steps(made, build.aids.parts, prefix, words)
             for made, prefix in zip(cushions, cushion_prefixes(build), strict=True)
         ),
-        pages=tuple(_pages(true, words)),
+        first=first,
+        pages=pages,
         templates=tuple(_page(d) for d in templates),
         tiles=tuple(_tiles(templates, words)),
         gauges=any(d.name == "gauges" for d in build.helpers),
@@ -104,11 +111,15 @@ def _true_size(build: Build) -> Iterator[Drawing]:
         yield from (cloth_drawing(made, words), *batting_drawings(made, words), *stitch_charts(made, words))
 
 
-def _pages(drawings: Sequence[Drawing], known: Words) -> Iterator[Page]:
-    """Small ones share pages, those that are pages by themselves have them."""
+def _pages(drawings: Sequence[Drawing], known: Words) -> tuple[Page | None, tuple[Page, ...]]:
+    """Small ones share pages, the first with the introduction, and so do charts; cloth has its own."""
     small = [d for d in drawings if _on_paper(d) and not _is_page(d)]
-    for drawing in (*sharing(small, TILE, known.of("templates")), *filter(_is_page, drawings)):
-        yield _page(drawing)
+    first, rest = sharing(small, TILE, known.of("templates"), INTRODUCTION)
+    whole = [d for d in drawings if _is_page(d)]
+    charts = [d for d in whole if d.name.startswith("buttons-")]
+    cloths = [d for d in whole if d not in charts]
+    pages = tuple(_page(d) for d in (*rest, *cloths, *together(charts)))
+    return None if first is None else _page(first), pages
 
 
 def _is_page(drawing: Drawing) -> bool:
@@ -134,6 +145,15 @@ def cushion_prefixes(build: Build) -> tuple[str, ...]:
 
 def _page(drawing: Drawing) -> Page:
     return Page(drawing.title or drawing.name, svg(drawing), drawing.width, drawing.height)
+
+
+def _cropped(drawing: Drawing) -> Page:
+    """A page of the bench, with how much of its foot is empty."""
+    lowest = min(
+        (*(float(s.path.flattened[:, 1].min()) for s in drawing.strokes), *(t.y for t in drawing.texts)),
+        default=0.0,
+    )
+    return replace(_page(drawing), foot=max(0.0, lowest - FOOT))
 
 
 def _sizes(build: Build) -> tuple[Size, ...]:
@@ -255,28 +275,39 @@ def _helped(step: int, build: Build) -> Iterator[str]:
                 yield known.of("use_place", number=str(jig.number), onto=jig.letters[1])
 
 
-def _plan(build: Build) -> tuple[bytes, ...]:
-    return tuple(svg(d) for d in gantt(build.plan, guide_words(build.design.language)))
+def _plan(build: Build) -> tuple[Page, ...]:
+    return tuple(_cropped(d) for d in gantt(build.plan, guide_words(build.design.language)))
 
 
 def _tiles(templates: Sequence[Drawing], words: Words) -> Iterator[Tile]:
-    """Parts of each template that fit on paper, from where its cuts begin; empty ones are left out."""
-    wide, high = TILE
+    """Parts of each template that fit on paper, from where its cuts begin; empty ones are left out.
+
+    They lie across where that makes fewer.
+    """
     for number, drawing in enumerate(templates):
         cuts = [s.path.flattened for s in drawing.strokes if s.operation in ("outline", "opening")]
         if not cuts:
             continue
-        every = np.concatenate(cuts)
-        # From the upper left corner of all that is cut, with a little paper around it.
-        left, top = every[:, 0].min() - EDGE, every[:, 1].max() + EDGE
-        boxes = [(p.min(axis=0), p.max(axis=0)) for p in cuts]
-        columns = math.ceil((every[:, 0].max() + EDGE - left) / wide)
-        rows = math.ceil((top - every[:, 1].min() + EDGE) / high)
-        found = []
-        for row in range(rows):
-            for column in range(columns):
-                x, y = left + column * wide, top - row * high
-                if any(a[0] < x + wide and b[0] > x and a[1] < y and b[1] > y - high for a, b in boxes):
-                    found.append((float(x), float(drawing.height - y)))
+        upright, across = _tiled(cuts, *TILE), _tiled(cuts, TILE[1], TILE[0])
+        turned = len(across) < len(upright)
+        found = across if turned else upright
         for n, (x, y) in enumerate(found, start=1):
-            yield Tile(number, x, y, words.of("one_of", n=str(n), all=str(len(found))))
+            label = words.of("one_of", n=str(n), all=str(len(found)))
+            yield Tile(number, x, float(drawing.height - y), label, turned)
+
+
+def _tiled(cuts: Sequence[Array], wide: float, high: float) -> list[tuple[float, float]]:
+    """Left upper corners of parts ``wide`` × ``high`` mm that hold all cuts, row by row."""
+    every = np.concatenate(cuts)
+    # From the upper left corner of all that is cut, with a little paper around it.
+    left, top = every[:, 0].min() - EDGE, every[:, 1].max() + EDGE
+    boxes = [(p.min(axis=0), p.max(axis=0)) for p in cuts]
+    columns = math.ceil((every[:, 0].max() + EDGE - left) / wide)
+    rows = math.ceil((top - every[:, 1].min() + EDGE) / high)
+    found = []
+    for row in range(rows):
+        for column in range(columns):
+            x, y = left + column * wide, top - row * high
+            if any(a[0] < x + wide and b[0] > x and a[1] < y and b[1] > y - high for a, b in boxes):
+                found.append((float(x), float(y)))
+    return found
