@@ -84,6 +84,15 @@ def _is_prose(text):
     return bool(words) and len(tokens) > 1
 
 
+def words_alone_of(code):
+    """Single words that are written on a drawing."""
+    for node in ast.walk(ast.parse(code)):
+        if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "Text" and node.args:
+            text = node.args[0]
+            if isinstance(text, ast.Constant) and re.search(r"[^\W\d_]{2,}", str(text.value)):
+                yield node.lineno, text.value
+
+
 def _excused(node):
     while hasattr(node, "above"):
         above = node.above
@@ -103,7 +112,8 @@ def _excused(node):
 
 @pytest.mark.parametrize("path", REACHING, ids=lambda path: path.relative_to(SOURCE).as_posix())
 def test_what_a_kit_says_stands_in_the_words(path):
-    found = [(line, text) for line, text in prose_of(path.read_text("utf-8")) if text not in KEPT]
+    code = path.read_text("utf-8")
+    found = [one for one in (*prose_of(code), *words_alone_of(code)) if one[1] not in KEPT]
     assert not found, "put this into data/words.toml"
 
 
@@ -122,6 +132,11 @@ def test_what_a_kit_says_stands_in_the_words(path):
 )
 def test_prose_is_seen(code):
     assert list(prose_of(code))
+
+
+def test_a_single_word_on_a_drawing_is_seen():
+    assert list(words_alone_of('Text("warp", 3.0, 4.0, 2.3)'))
+    assert not list(words_alone_of('Text(words.of("warp"), 3.0, 4.0, 2.3)'))
 
 
 @pytest.mark.parametrize(
