@@ -97,7 +97,8 @@ def _name(one: Remainder, shape: Flat) -> tuple[Path, ...]:
     sized = () if one.fell_from else (f"{name}: {size_words(one.offcut.outline)}",)
     for text in (*sized, name):
         for room in rooms:
-            spot = spot_for(room, text, sizes=SIZES)
+            # Clear of the dashes, as of anything drawn.
+            spot = spot_for(room, text, [polyline(shape.exterior.coords[:-1])], sizes=SIZES)
             if spot is not None:
                 return spot.strokes(text)
     return ()
