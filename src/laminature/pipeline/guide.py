@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from laminature.drawings.cushion import PAGE, batting_drawings, cloth_drawing, stitch_charts
 from laminature.drawings.dimensions import dimension_drawing
 from laminature.drawings.exploded import exploded, step_drawing
 from laminature.drawings.gantt import gantt
-from laminature.drawings.sharing import HEAD, sharing, together
 from laminature.drawings.stack_diagram import stack_diagram
 from laminature.drawings.whole import whole
 from laminature.model.drawing import Drawing
-from laminature.model.guide import Guide, GuideStack, GuideStep, Page, Shopping, Size, Tile
+from laminature.model.guide import Guide, GuideStack, GuideStep, Page, Shopping, Size
 from laminature.model.jig import Corner
 from laminature.model.layer import Layer
 from laminature.model.step import Step
@@ -25,25 +22,21 @@ from laminature.model.supply import Supply
 from laminature.model.words import Words
 from laminature.pipeline.build import Build
 from laminature.pipeline.reading import guide_words
+from laminature.pipeline.templates import on_paper, page, pages_of, tiles, true_size
 from laminature.planning.alike import runs_of_alike
 from laminature.planning.words import step_words
 from laminature.units import in_inches, in_mm
 from laminature.writers.cautions import cautions
 from laminature.writers.cushion_words import cushion_steps
 from laminature.writers.finish_words import finish_page
-from laminature.writers.guide import TILE
 from laminature.writers.supplies import amount_text
 from laminature.writers.svg import svg
 
 Array = NDArray[np.float64]
 #: Steps that are drawn: what comes later is told in words alone.
 PICTURES = 80
-#: What the introduction of the templates takes of their first page, mm: more, but no squares stand below.
-INTRODUCTION = 70.0
 #: Left below what is drawn of a page of the bench, mm.
 FOOT = 14.5
-#: Paper around what is cut, on templates, mm.
-EDGE = 2.0
 
 
 def guide_of(build: Build) -> Guide:
@@ -52,9 +45,9 @@ def guide_of(build: Build) -> Guide:
     memory = build.memory
     cushions = build.cushions
     words = guide_words(design.language)
-    true = tuple(_true_size(build))
-    first, pages = _pages(true, words)
-    templates = (*build.drawings, *(d for d in true if not _on_paper(d)))
+    true = tuple(true_size(build))
+    first, pages = pages_of(true, words)
+    templates = (*build.drawings, *(d for d in true if not on_paper(d)))
     return Guide(
         title=piece.title or design.title,
         scale=f"1:{float(design.scale):.10g}",
@@ -77,8 +70,8 @@ def guide_of(build: Build) -> Guide:
         ),
         first=first,
         pages=pages,
-        templates=tuple(_page(d) for d in templates),
-        tiles=tuple(_tiles(templates, words)),
+        templates=tuple(page(d) for d in templates),
+        tiles=tuple(tiles(templates, words)),
         gauges=any(d.name == "gauges" for d in build.helpers),
         jigs=bool(build.jigs),
         finish=finish_page(build.finish, words) if build.piece.parts else None,
@@ -103,34 +96,6 @@ def guide_of(build: Build) -> Guide:
     )
 
 
-def _true_size(build: Build) -> Iterator[Drawing]:
-    """Gauges, jigs, and what is cut and sewn for cushions."""
-    words = guide_words(build.design.language)
-    yield from build.helpers
-    for made in build.cushions:
-        yield from (cloth_drawing(made, words), *batting_drawings(made, words), *stitch_charts(made, words))
-
-
-def _pages(drawings: Sequence[Drawing], known: Words) -> tuple[Page | None, tuple[Page, ...]]:
-    """Small ones share pages, the first with the introduction, and so do charts; cloth has its own."""
-    small = [d for d in drawings if _on_paper(d) and not _is_page(d)]
-    first, rest = sharing(small, TILE, known.of("templates"), INTRODUCTION)
-    whole = [d for d in drawings if _is_page(d)]
-    charts = [d for d in whole if d.name.startswith("buttons-")]
-    cloths = [d for d in whole if d not in charts]
-    pages = tuple(_page(d) for d in (*rest, *cloths, *together(charts)))
-    return None if first is None else _page(first), pages
-
-
-def _is_page(drawing: Drawing) -> bool:
-    return (drawing.width, drawing.height) == PAGE
-
-
-def _on_paper(drawing: Drawing) -> bool:
-    """Whether a drawing is shown whole; what no printer's paper holds is cut up like the sheets."""
-    return _is_page(drawing) or (drawing.width <= TILE[0] and drawing.height <= TILE[1] - HEAD)
-
-
 def piece_picture(build: Build) -> bytes:
     """The whole piece as a line drawing, as SVG."""
     return svg(whole(build.piece, build.layers, cushions=build.cushions, memory=build.memory))
@@ -143,17 +108,13 @@ def cushion_prefixes(build: Build) -> tuple[str, ...]:
     return tuple(f"cushion/{n}-" for n in range(1, len(build.cushions) + 1))
 
 
-def _page(drawing: Drawing) -> Page:
-    return Page(drawing.title or drawing.name, svg(drawing), drawing.width, drawing.height)
-
-
 def _cropped(drawing: Drawing) -> Page:
     """A page of the bench, with how much of its foot is empty."""
     lowest = min(
         (*(float(s.path.flattened[:, 1].min()) for s in drawing.strokes), *(t.y for t in drawing.texts)),
         default=0.0,
     )
-    return replace(_page(drawing), foot=max(0.0, lowest - FOOT))
+    return replace(page(drawing), foot=max(0.0, lowest - FOOT))
 
 
 def _sizes(build: Build) -> tuple[Size, ...]:
@@ -277,37 +238,3 @@ def _helped(step: int, build: Build) -> Iterator[str]:
 
 def _plan(build: Build) -> tuple[Page, ...]:
     return tuple(_cropped(d) for d in gantt(build.plan, guide_words(build.design.language)))
-
-
-def _tiles(templates: Sequence[Drawing], words: Words) -> Iterator[Tile]:
-    """Parts of each template that fit on paper, from where its cuts begin; empty ones are left out.
-
-    They lie across where that makes fewer.
-    """
-    for number, drawing in enumerate(templates):
-        cuts = [s.path.flattened for s in drawing.strokes if s.operation in ("outline", "opening")]
-        if not cuts:
-            continue
-        upright, across = _tiled(cuts, *TILE), _tiled(cuts, TILE[1], TILE[0])
-        turned = len(across) < len(upright)
-        found = across if turned else upright
-        for n, (x, y) in enumerate(found, start=1):
-            label = words.of("one_of", n=str(n), all=str(len(found)))
-            yield Tile(number, x, float(drawing.height - y), label, turned)
-
-
-def _tiled(cuts: Sequence[Array], wide: float, high: float) -> list[tuple[float, float]]:
-    """Left upper corners of parts ``wide`` × ``high`` mm that hold all cuts, row by row."""
-    every = np.concatenate(cuts)
-    # From the upper left corner of all that is cut, with a little paper around it.
-    left, top = every[:, 0].min() - EDGE, every[:, 1].max() + EDGE
-    boxes = [(p.min(axis=0), p.max(axis=0)) for p in cuts]
-    columns = math.ceil((every[:, 0].max() + EDGE - left) / wide)
-    rows = math.ceil((top - every[:, 1].min() + EDGE) / high)
-    found = []
-    for row in range(rows):
-        for column in range(columns):
-            x, y = left + column * wide, top - row * high
-            if any(a[0] < x + wide and b[0] > x and a[1] < y and b[1] > y - high for a, b in boxes):
-                found.append((float(x), float(y)))
-    return found
