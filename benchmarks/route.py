@@ -19,6 +19,7 @@ import numpy as np
 from laminature import front
 from laminature.drawings.sheets import sheet_drawing
 from laminature.geometry.shortest import shortest_order
+from laminature.pipeline.reading import guide_words
 from laminature.sheets.route import route, travel
 
 FLOOR = 0.42
@@ -35,9 +36,9 @@ def main(files: list[Path]) -> int:
     for file in files:
         build = front.build(front.read(file))
         cut = naive = short = took = 0.0
-        strokes = 0
+        strokes, words = 0, guide_words(build.design.language)
         for sheet in build.sheets:
-            drawn = sheet_drawing(sheet, build.sheet_layers, build.boards, False).strokes
+            drawn = sheet_drawing(sheet, build.sheet_layers, build.boards, False, words).strokes
             start = time.perf_counter()
             found = route(drawn)
             took += time.perf_counter() - start

@@ -15,7 +15,9 @@ from laminature.model.part import Part
 from laminature.model.piece import Piece
 from laminature.model.sheet import Placement, Sheet
 from laminature.model.stack import stack
+from laminature.pipeline.reading import guide_words
 
+WORDS = guide_words("british")
 BOARD = Board("card", "22-point card", 0.5588, 200.0, 140.0)
 BOARDS = {"card": BOARD}
 STACK = stack(BOARD, 4)

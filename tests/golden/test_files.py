@@ -21,10 +21,10 @@ from laminature.writers.readme import readme
 from laminature.writers.svg import svg
 from laminature.writers.table import parts_csv
 
-from ..drawn_by_hand import ALL_KINDS, BOARDS, DESIGN, LAYERS, PIECE, SHEET
+from ..drawn_by_hand import ALL_KINDS, BOARDS, DESIGN, LAYERS, PIECE, SHEET, WORDS
 
 FOLDER = pathlib.Path(__file__).parent / "files"
-SHEET_DRAWING = sheet_drawing(SHEET, LAYERS, BOARDS, True)
+SHEET_DRAWING = sheet_drawing(SHEET, LAYERS, BOARDS, True, WORDS)
 
 
 def entities(data):

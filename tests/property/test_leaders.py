@@ -1,12 +1,17 @@
 """Labels beside a figure: leaders never cross, labels never overlap, wherever things are."""
 
+import itertools
+
 import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from shapely.geometry import LineString
+from shapely.geometry import LineString, Point
 
+from laminature.drawings.beside import Tag
+from laminature.drawings.leaders import tagged
 from laminature.geometry.around import assigned, free_beside, places, target
 from laminature.geometry.flat import rectangle
+from laminature.geometry.lettering import text_width
 
 where = st.tuples(st.integers(0, 90), st.integers(0, 60))
 
@@ -43,3 +48,33 @@ def test_places_are_apart(spots):
     found = places(free, 7.5)
     gaps = np.linalg.norm(found[:, None] - found[None], axis=2) + 100.0 * np.eye(len(found))
     assert gaps.min() >= 7.5 - 1e-6
+
+
+pieces = st.tuples(st.integers(0, 90), st.integers(0, 60), st.integers(2, 9), st.integers(2, 9))
+
+
+@settings(max_examples=40)
+@given(st.lists(pieces, min_size=1, max_size=12), st.booleans())
+def test_labels_around_a_sheet_keep_apart_and_end_on_their_shapes(given_pieces, roomy):
+    shapes = []
+    for x, y, w, h in given_pieces:
+        box = rectangle(x, y, x + w, y + h)
+        if all(box.distance(other) > 0.5 for other in shapes):
+            shapes.append(box)
+    frame = rectangle(-2, -2, 102, 72)
+    tags = [Tag(f"P{n}", shape) for n, shape in enumerate(shapes)]
+    strokes, texts = tagged(tags, frame, shapes, top=72.0, bottom=-20.0 if roomy else -2.0)
+    lines = [LineString(s.path.flattened) for s in strokes if s.open]
+    assert sorted(t.text for t in texts) == sorted(t.text for t in tags)
+    boxes = {t.text: label_box(t) for t in texts}
+    for one, other in itertools.combinations(boxes.values(), 2):
+        assert not one.intersects(other)
+    for tag in tags:
+        assert any(Point(line.coords[-1]).distance(tag.shape) < 1e-6 for line in lines)
+        assert all(not boxes[tag.text].intersects(shape) for shape in shapes)
+
+
+def label_box(text):
+    width = text_width(text.text, text.size)
+    x = text.x - {"start": 0.0, "middle": width / 2.0, "end": width}[text.anchor]
+    return rectangle(x, text.y, x + width, text.y + text.size)

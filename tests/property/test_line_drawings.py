@@ -16,6 +16,7 @@ from laminature.drawings.stack_diagram import stack_diagram
 from laminature.drawings.whole import whole
 from laminature.forms.registry import FORMS
 
+from ..drawn_by_hand import WORDS
 from .assembled import Assembled
 from .strategies import pieces, placed, turns
 
@@ -50,7 +51,7 @@ def test_every_drawing_fits_its_page(name, data):
     piece = placed(made.piece, data.draw(turns()))
     layers = Assembled(piece, made.workshop).layers
     drawings = [whole(piece, layers), exploded(piece, layers)]
-    drawings += [stack_diagram(p, layers) for p in piece.parts[:2]]
+    drawings += [stack_diagram(p, layers, WORDS) for p in piece.parts[:2]]
     for drawing in drawings:
         assert drawing.strokes
         for stroke in drawing.strokes:

@@ -15,6 +15,8 @@ from laminature.model.offcut import Keep
 from laminature.model.sheet import Placement, Sheet
 from laminature.sheets.remainders import CLEAR, remainders
 
+from ..drawn_by_hand import WORDS
+
 BOARDS = {"card": Board("card", "Card", 0.56, 300.0, 220.0)}
 OUTLINES = (
     None,
@@ -59,7 +61,7 @@ SIZES = st.tuples(st.floats(5.0, 80.0), st.floats(5.0, 80.0))
 def test_remainders_lie_on_the_sheet_clear_of_parts_and_of_each_other(made, offcuts, drop_outs, spacing):
     sheet, layers = made
     keep = Keep(offcuts, drop_outs)
-    found = remainders((sheet,), layers, BOARDS, keep, spacing=spacing)
+    found = remainders((sheet,), layers, BOARDS, keep, WORDS, spacing=spacing)
     frame = sheet.outline or rectangle(0, 0, sheet.width, sheet.height)
     flats = list(lying(sheet, layers))
     for one in found:
@@ -82,5 +84,5 @@ def test_remainders_lie_on_the_sheet_clear_of_parts_and_of_each_other(made, offc
 @given(sheets())
 def test_the_same_sheet_leaves_the_same(made):
     sheet, layers = made
-    first, second = (remainders((sheet,), layers, BOARDS, Keep()) for _ in range(2))
+    first, second = (remainders((sheet,), layers, BOARDS, Keep(), WORDS) for _ in range(2))
     assert first == second

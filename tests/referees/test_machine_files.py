@@ -16,7 +16,7 @@ from laminature.sheets.cutting import driven, prepared
 from laminature.writers.gcode import gcode
 from laminature.writers.hpgl import hpgl
 
-from ..drawn_by_hand import BOARD, BOARDS, LAYERS, SHEET
+from ..drawn_by_hand import BOARD, BOARDS, LAYERS, SHEET, WORDS
 from . import machine_words
 
 #: Half the diagonal of HP-GL's unit of 0.025 mm, and what flattening takes.
@@ -88,7 +88,7 @@ def test_a_sheet_beyond_what_hpgl_can_say_is_refused():
 
 
 def test_a_laser_is_lit_once_per_cut_with_the_power_of_its_operation():
-    run = machine_words.gcode(gcode(DRAWN, "laser", dataclasses.replace(LASER, passes=2), BOARD))
+    run = machine_words.gcode(gcode(DRAWN, "laser", dataclasses.replace(LASER, passes=2), BOARD, WORDS))
     assert [t.power for t in run.tracks] == [LASER.mark_power] * 2 + [LASER.power] * 2
     assert run.ended and run.pauses == 0
     for track, stroke in zip(run.tracks, WORK, strict=True):
@@ -101,7 +101,7 @@ def test_a_laser_is_lit_once_per_cut_with_the_power_of_its_operation():
 
 def test_a_knife_goes_deeper_with_each_pass_and_through_with_the_last():
     setting = dataclasses.replace(KNIFE, passes=3, below=0.1)
-    run = machine_words.gcode(gcode(DRAWN, "knife", setting, BOARD))
+    run = machine_words.gcode(gcode(DRAWN, "knife", setting, BOARD, WORDS))
     outline = [t for t in run.tracks if apart(run_of(t), curve(WAVE)) <= 0.0025] if run.tracks else []
     through = BOARD.caliper + 0.1
     assert [t.depth for t in outline] == pytest.approx([through / 3, 2 * through / 3, through], abs=1e-4)
@@ -113,7 +113,7 @@ def test_a_knife_goes_deeper_with_each_pass_and_through_with_the_last():
 
 def test_the_makers_lines_stand_at_both_ends_with_names_filled_in():
     setting = dataclasses.replace(LASER, header="G4 P1 ({sheet}, {passes} passes {x})", footer="M9\nM30")
-    lines = gcode(DRAWN, "laser", setting, BOARD).decode("ascii").splitlines()
+    lines = gcode(DRAWN, "laser", setting, BOARD, WORDS).decode("ascii").splitlines()
     assert "G4 P1 (sheet-1, 1 passes {x})" in lines
     assert lines[-2:] == ["M9", "M30"]
     assert "M2" not in lines
@@ -121,18 +121,21 @@ def test_the_makers_lines_stand_at_both_ends_with_names_filled_in():
 
 def test_the_cautions_stand_at_the_top_as_comments():
     for kind, word in (("laser", "never unattended"), ("knife", "blades are sharp")):
-        head = gcode(DRAWN, kind, KNIFE, BOARD).decode("ascii").split("G21")[0]
+        head = gcode(DRAWN, kind, KNIFE, BOARD, WORDS).decode("ascii").split("G21")[0]
         assert "CAUTION" in head and word in head
         assert all(line.startswith("(") and line.endswith(")") for line in head.splitlines())
 
 
 def test_a_whole_sheet_comes_out_as_it_was_drawn():
-    drawing = sheet_drawing(SHEET, LAYERS, BOARDS, True)
+    drawing = sheet_drawing(SHEET, LAYERS, BOARDS, True, WORDS)
     made, _ = prepared(drawing, KNIFE, 1.5)
     blade = driven(made, KNIFE, set())
     for run, tolerance in (
         (machine_words.hpgl(hpgl(blade, KNIFE)), HPGL_STEP),
-        (machine_words.gcode(gcode(blade, "knife", dataclasses.replace(KNIFE, passes=1), BOARD)), 0.0025),
+        (
+            machine_words.gcode(gcode(blade, "knife", dataclasses.replace(KNIFE, passes=1), BOARD, WORDS)),
+            0.0025,
+        ),
     ):
         flown = [run_of(t) for t in run.tracks if len(t.points) > 1]
         wanted = [curve(s.path) for s in blade.strokes if s.operation != "notes"]
@@ -148,6 +151,6 @@ def test_any_polygon_is_read_back_from_both(points):
     path = polyline(points)
     drawing = Drawing("sheet-1", 100.0, 60.0, (Stroke("outline", path, "A1", "a", 1),))
     (plotted,) = machine_words.hpgl(hpgl(drawing, KNIFE)).tracks
-    (burnt,) = machine_words.gcode(gcode(drawing, "laser", LASER, BOARD)).tracks
+    (burnt,) = machine_words.gcode(gcode(drawing, "laser", LASER, BOARD, WORDS)).tracks
     assert apart(run_of(plotted), curve(path)) <= HPGL_STEP
     assert apart(run_of(burnt), curve(path)) <= 2e-4

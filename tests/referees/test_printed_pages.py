@@ -11,6 +11,7 @@ import pypdfium2
 import pytest
 
 from laminature.data import library
+from laminature.drawings.jigs import jig_shape
 from laminature.geometry.path import polyline
 from laminature.model.drawing import Drawing, Stroke
 from laminature.model.guide import Guide, Page, Tile
@@ -67,9 +68,24 @@ def test_every_page_at_true_size_has_squares_that_any_paper_holds(name):
             assert low >= A4[1] - LETTER[1] + WHITE
 
 
-def test_what_is_drawn_on_the_tiles_is_what_is_cut_and_where():
-    made, pages = printed("tide-chest")
-    drawings = built("tide-chest").drawings
+@pytest.mark.parametrize("name", ["window-seat", "tide-chest"])
+def test_small_templates_below_their_introduction_are_true_to_size_on_any_paper(name):
+    made, pages = printed(name)
+    page = pages[-len(made.pages) - len(made.tiles) - 1]
+    assert made.first is not None and is_true_size(page)
+    drawn = [tuple(v * MM for v in o.get_bounds()) for o in page.get_objects(max_depth=6)]
+    assert min(low for _, low, _, _ in drawn) >= A4[1] - LETTER[1] + WHITE
+    x0, y0, x1, y1 = jig_shape(built(name).jigs[0]).bounds
+    # Bounds are wider by the line and by the points of its corners, never smaller.
+    extra = [(right - left - (x1 - x0), top - low - (y1 - y0)) for left, low, right, top in drawn]
+    assert any(0.0 <= wide < 0.9 and 0.0 <= high < 0.9 for wide, high in extra)
+
+
+@pytest.mark.parametrize(("name", "across"), [("tide-chest", False), ("window-seat", True)])
+def test_what_is_drawn_on_the_tiles_is_what_is_cut_and_where(name, across):
+    made, pages = printed(name)
+    drawings = built(name).drawings
+    assert any(tile.turned for tile in made.tiles) == across
     assert all(tile.template < len(drawings) for tile in made.tiles)
     for tile, page in zip(made.tiles, pages[-len(made.tiles) :], strict=True):
         drawing = drawings[tile.template]
@@ -82,6 +98,9 @@ def test_what_is_drawn_on_the_tiles_is_what_is_cut_and_where():
             points = stroke.path.flattened
             middles = (points + np.roll(points, -1, axis=0)) / 2.0
             x, y = middles[:, 0] - tile.x, drawing.height - middles[:, 1] - tile.y
+            if tile.turned:
+                # A quarter turn clockwise: what lay at the foot is at the left.
+                x, y = TILE[0] - y, x
             on = (x > 0.5) & (x < TILE[0] - 0.5) & (y > 0.5) & (y < TILE[1] - 0.5)
             for px, py in np.column_stack([x[on] + LEFT, y[on] + TOP]) * 8.0:
                 spot = shade[int(py) - 1 : int(py) + 2, int(px) - 1 : int(px) + 2]

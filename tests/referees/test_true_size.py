@@ -26,7 +26,7 @@ from laminature.writers.glb import glb
 from laminature.writers.pdf import pdf
 from laminature.writers.svg import svg
 
-from ..drawn_by_hand import BOARDS, LAYERS, PARTS, SHEET
+from ..drawn_by_hand import BOARDS, LAYERS, PARTS, SHEET, WORDS
 from .pixels import decode, extents
 
 #: A page of 60 × 40 mm with a 20 mm square, a hole of 10 mm across in it and a line, at known places.
@@ -40,7 +40,7 @@ PAGE = Drawing(
         Stroke("marking", polyline([(30, 5), (55, 35)], closed=False), "A1-mark-1", "top", 1, True),
     ),
 )
-SHEET_DRAWING = sheet_drawing(SHEET, LAYERS, BOARDS, True)
+SHEET_DRAWING = sheet_drawing(SHEET, LAYERS, BOARDS, True, WORDS)
 
 PLUM, SEA_GREEN = (0x7A, 0x1F, 0x5C), (0x00, 0x6D, 0x77)
 #: svgelements takes 25.4 mm for 96.00005 px.
@@ -140,7 +140,7 @@ def test_dxf_outlines_have_the_areas_of_their_layers():
 
 def test_pdf_pages_measure_as_their_sheets_and_nothing_scales_them():
     reader = pypdf.PdfReader(
-        io.BytesIO(pdf([SHEET_DRAWING, map_drawing(SHEET, LAYERS, BOARDS)])), strict=True
+        io.BytesIO(pdf([SHEET_DRAWING, map_drawing(SHEET, LAYERS, BOARDS, WORDS)])), strict=True
     )
     sheet, page_of_map = reader.pages
     for page, size in ((sheet, (200.0, 140.0)), (page_of_map, (297.0, 210.0))):

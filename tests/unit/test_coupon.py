@@ -13,6 +13,8 @@ from laminature.sheets.check import faults
 from laminature.sheets.coupon import comb_layers, coupon_sheets, slot_widths
 from laminature.sheets.numerals import numerals, numerals_width
 
+from ..drawn_by_hand import WORDS
+
 BOARD = Board("chipboard-22", "22-point chipboard", 0.5588, 305.0, 229.0)
 THIN = Board("card-10", "10-point card", 0.254, 305.0, 229.0)
 
@@ -27,7 +29,7 @@ def parts(layers):
 @pytest.mark.parametrize("board", [BOARD, THIN])
 @pytest.mark.parametrize("cutter", ["knife", "laser"])
 def test_the_coupon_is_a_sound_layout_with_labels_of_its_own(board, cutter):
-    layers, sheets, _ = coupon_sheets(board, cutter, HAND_STACKED)
+    layers, sheets, _ = coupon_sheets(board, cutter, HAND_STACKED, WORDS)
     assert not faults(sheets, layers, {board.name: board}, 1.5, 5.0)
     labels = [layer.label for layer in layers]
     assert len(set(labels)) == len(labels)
@@ -35,13 +37,13 @@ def test_the_coupon_is_a_sound_layout_with_labels_of_its_own(board, cutter):
 
 
 def test_there_are_strips_for_stacks_of_two_to_five_layers():
-    found = parts(coupon_sheets(BOARD, "knife", HAND_STACKED)[0])
+    found = parts(coupon_sheets(BOARD, "knife", HAND_STACKED, WORDS)[0])
     assert [len(found[f"strip-{n}"]) for n in (2, 3, 4, 5)] == [2, 3, 4, 5]
     assert found["strip-4"][-1].upper == pytest.approx(4 * 0.5588)
 
 
 def test_the_combs_slots_are_as_wide_as_the_numbers_say():
-    comb = parts(coupon_sheets(BOARD, "knife", HAND_STACKED)[0])["comb"]
+    comb = parts(coupon_sheets(BOARD, "knife", HAND_STACKED, WORDS)[0])["comb"]
     shape = comb[-1].cut[0]
     slots = rectangle(*shape.bounds).difference(shape)
     drawn = sorted(g.bounds[2] - g.bounds[0] for g in slots.geoms)
@@ -72,14 +74,14 @@ def test_thin_board_gets_a_comb_that_the_cutter_can_still_cut():
 
 
 def test_square_and_opening_for_the_kerf_are_twenty_millimetres():
-    found = parts(coupon_sheets(BOARD, "laser", HAND_STACKED)[0])
+    found = parts(coupon_sheets(BOARD, "laser", HAND_STACKED, WORDS)[0])
     assert found["square"][0].cut[0].bounds == (0.0, 0.0, 20.0, 20.0)
     x0, y0, x1, y1 = found["frame"][0].cut[0].interiors[0].bounds
     assert (x1 - x0, y1 - y0) == (20.0, 20.0)
 
 
 def test_the_notes_say_where_each_result_goes():
-    notes = coupon_sheets(BOARD, "knife", HAND_STACKED)[2]
+    notes = coupon_sheets(BOARD, "knife", HAND_STACKED, WORDS)[2]
     for words in ("[boards.chipboard-22]", "measured = {", "across =", "kerf =", "22-point chipboard"):
         assert words in notes
 
@@ -87,7 +89,7 @@ def test_the_notes_say_where_each_result_goes():
 def test_a_sheet_too_small_for_the_coupon_is_refused():
     small = Board("scrap", "a scrap", 0.5, 60.0, 60.0)
     with pytest.raises(FormError, match="coupon"):
-        coupon_sheets(small, "knife", HAND_STACKED)
+        coupon_sheets(small, "knife", HAND_STACKED, WORDS)
 
 
 def test_numbers_are_centred_and_as_high_as_asked():

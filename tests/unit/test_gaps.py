@@ -19,7 +19,7 @@ from laminature.sheets.cutting import prepared
 from laminature.sheets.route import route
 from laminature.writers.svg import svg
 
-from ..drawn_by_hand import BOARDS, LAYERS, PARTS, SHEET
+from ..drawn_by_hand import BOARDS, LAYERS, PARTS, SHEET, WORDS
 
 SQUARE = polyline([(0, 0), (6, 0), (6, 6), (0, 6)])
 CURVED = Path(
@@ -114,7 +114,7 @@ def held(layer):
 
 def test_svg_says_which_outlines_are_open():
     layers = [held(x) if x.label == "A1" else x for x in LAYERS]
-    drawn = sheet_drawing(SHEET, layers, BOARDS, False)
+    drawn = sheet_drawing(SHEET, layers, BOARDS, False, WORDS)
     made, found = prepared(drawn, LASER, 1.5, 0.5)
     lines = [
         line
@@ -132,13 +132,13 @@ def test_a_spare_is_named_on_map_and_list_and_counted_in_no_stack():
     layers = (*LAYERS, spare)
     placed = (*SHEET.placements, Placement("top/spare", 1, 150.0, 100.0))
     sheet = Sheet(SHEET.name, SHEET.board, 260.0, 180.0, placed)
-    drawing = sheet_drawing(sheet, layers, BOARDS, False)
+    drawing = sheet_drawing(sheet, layers, BOARDS, False, WORDS)
     assert "A1-spare" in {s.name for s in drawing.strokes}
-    page = map_drawing(sheet, layers, BOARDS)
+    page = map_drawing(sheet, layers, BOARDS, WORDS)
     assert any("Spare (+), counted in no stack: A1" in t.text for t in page.texts)
-    rows = [t.text for p in cutting_list(sheet, ["A1", "A1-spare"], layers, PARTS) for t in p.texts]
+    rows = [t.text for p in cutting_list(sheet, ["A1", "A1-spare"], layers, PARTS, WORDS) for t in p.texts]
     assert any("A1  Spare: Top, layer 1 of 4" in row for row in rows)
-    assert stack_list(layers, PARTS, BOARDS) == stack_list(LAYERS, PARTS, BOARDS)
+    assert stack_list(layers, PARTS, BOARDS, WORDS) == stack_list(LAYERS, PARTS, BOARDS, WORDS)
 
 
 def test_drawings_without_bridges_are_as_before():

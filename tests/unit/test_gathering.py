@@ -18,6 +18,8 @@ from laminature.sheets.cutting import prepared
 from laminature.sheets.gathering import BAR, drawn_in, gathered, laid_out, spread_out
 from laminature.sheets.nesting import lay_out
 
+from ..drawn_by_hand import WORDS
+
 SPACING = 1.5
 BOARDS = {
     "b": Board("b", "Board", 0.5, 300.0, 200.0, web_knife=1.5, small=8.0),
@@ -149,7 +151,7 @@ def test_a_piece_lies_on_the_sheet_as_it_lies_in_its_frame():
 def test_the_frames_border_is_cut_after_all_that_hangs_in_it():
     layers = tuple(replace(x, bridges=((0, (3.5, 0.0)), (0, (3.5, 4.0)))) for x in pegs())
     found, (sheet,) = laid(layers)
-    drawn = sheet_drawing(sheet, (*layers, *found.frames), BOARDS, False)
+    drawn = sheet_drawing(sheet, (*layers, *found.frames), BOARDS, False, WORDS)
     names = [s.name for s in drawn.strokes if s.part == "frame-1"]
     assert names == ["frame-1"]
     made, route = prepared(drawn, KNIFE, SPACING, 0.6)
@@ -162,7 +164,7 @@ def test_the_frames_border_is_cut_after_all_that_hangs_in_it():
 def test_on_the_map_pieces_are_named_within_their_frame():
     layers = tuple(replace(x, bridges=((0, (3.5, 0.0)), (0, (3.5, 4.0)))) for x in pegs())
     found, (sheet,) = laid(layers)
-    page = map_drawing(sheet, (*layers, *found.frames), BOARDS, ["frame-1"])
+    page = map_drawing(sheet, (*layers, *found.frames), BOARDS, WORDS, ["frame-1"])
     outline = next(s for s in page.strokes if s.name == "frame-1-outline")
     frame = shapely.Polygon(outline.path.flattened)
     labels = [t for t in page.texts if t.text.rstrip("*") in ("B1", "B2", "B3")]

@@ -11,7 +11,7 @@ from laminature.drawings.sheet_map import map_drawing
 from laminature.drawings.sheets import sheet_drawing
 from laminature.errors import DesignError
 
-from ..drawn_by_hand import BOARD, LAYERS, SHEET
+from ..drawn_by_hand import BOARD, LAYERS, SHEET, WORDS
 
 TABLE = '[form]\nname = "radial-table"\n'
 
@@ -46,9 +46,9 @@ def test_with_listed_parts_it_is_an_error_with_its_line():
 def test_the_arrow_runs_as_the_grain_does(grain, draw):
     boards = {"card": dataclasses.replace(BOARD, grain=grain)}
     if draw == "map":
-        drawing = map_drawing(SHEET, LAYERS, boards)
+        drawing = map_drawing(SHEET, LAYERS, boards, WORDS)
     else:
-        drawing = sheet_drawing(SHEET, LAYERS, boards, False)
+        drawing = sheet_drawing(SHEET, LAYERS, boards, False, WORDS)
     arrow = [s for s in drawing.strokes if s.name.startswith("grain-")]
     assert len(arrow) == (0 if grain == "none" else 3)
     if arrow:
@@ -60,6 +60,6 @@ def test_the_arrow_runs_as_the_grain_does(grain, draw):
 
 def test_an_offcut_may_have_its_grain_the_other_way():
     turned = dataclasses.replace(SHEET, grain="y")
-    drawing = sheet_drawing(turned, LAYERS, {"card": dataclasses.replace(BOARD, grain="x")}, False)
+    drawing = sheet_drawing(turned, LAYERS, {"card": dataclasses.replace(BOARD, grain="x")}, False, WORDS)
     (shaft,) = (s for s in drawing.strokes if s.name == "grain-1")
     assert shaft.path.start[0] == pytest.approx(shaft.path.segments[-1].end[0])

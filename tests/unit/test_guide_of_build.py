@@ -58,7 +58,8 @@ def test_the_tiles_of_a_template_cover_all_that_is_cut(build, guide):
             if stroke.operation in ("outline", "opening"):
                 for x, y in stroke.path.flattened:
                     down = drawing.height - y
-                    assert any(t.x <= x <= t.x + TILE[0] and t.y <= down <= t.y + TILE[1] for t in tiles)
+                    sizes = [(t, TILE[::-1] if t.turned else TILE) for t in tiles]
+                    assert any(t.x <= x <= t.x + w and t.y <= down <= t.y + h for t, (w, h) in sizes)
 
 
 def test_what_is_sold_one_by_one_is_bought_in_whole_numbers(guide):

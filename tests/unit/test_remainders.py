@@ -10,6 +10,8 @@ from laminature.model.offcut import Keep
 from laminature.model.sheet import Placement, Sheet
 from laminature.sheets.remainders import remainders
 
+from ..drawn_by_hand import WORDS
+
 BOARD = Board("card", "Card", 0.56, 200.0, 140.0)
 BOARDS = {"card": BOARD}
 SMALL = (40.0, 25.0)
@@ -25,7 +27,7 @@ def left_of(*shapes, keep=None, sheet=None, **settings):
     layers = [layer(shape, f"p{n}") for n, shape in enumerate(shapes)]
     placements = tuple(Placement(x.part, 1, 0.0, 0.0) for x in layers)
     made = sheet or Sheet("sheet-1", "card", 200.0, 140.0, placements)
-    return remainders((made,), layers, BOARDS, keep or Keep(), **settings)
+    return remainders((made,), layers, BOARDS, keep or Keep(), WORDS, **settings)
 
 
 def bounds(remainder):

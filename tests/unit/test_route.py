@@ -15,7 +15,7 @@ from laminature.sheets.entries import CLEAR, places
 from laminature.sheets.route import route, routed, travel
 from laminature.writers.svg import svg
 
-from ..drawn_by_hand import BOARDS, LAYERS, SHEET
+from ..drawn_by_hand import BOARDS, LAYERS, SHEET, WORDS
 
 
 def box(x0, y0, x1, y1):
@@ -43,7 +43,7 @@ def test_marks_and_scores_come_first_then_openings_then_their_outline():
 
 
 def test_each_part_is_finished_before_the_next_is_begun():
-    drawing, _ = routed(sheet_drawing(SHEET, LAYERS, BOARDS, True))
+    drawing, _ = routed(sheet_drawing(SHEET, LAYERS, BOARDS, True, WORDS))
     cuts = [s for s in drawing.strokes if s.operation in ("opening", "outline")]
     seen = [(s.part, s.layer) for s in cuts]
     assert len(list(dict.fromkeys(seen))) == sum(a != b for a, b in zip(seen, [None, *seen], strict=False))
@@ -52,7 +52,7 @@ def test_each_part_is_finished_before_the_next_is_begun():
 
 
 def test_nothing_is_lost_or_bent_on_the_way():
-    drawing = sheet_drawing(SHEET, LAYERS, BOARDS, True)
+    drawing = sheet_drawing(SHEET, LAYERS, BOARDS, True, WORDS)
     made, found = routed(drawing)
     assert sorted(s.name for s in made.strokes) == sorted(s.name for s in drawing.strokes)
     before = {s.name: s.path for s in drawing.strokes}

@@ -78,7 +78,9 @@ def _cushion(made: Upholstery) -> Body:
     """A cushion as a smooth dome of its outline and height, with its buttons, folds and seams as lines."""
     room = made.envelope
     flat = pieces(grown(made.outline.flat, room.side, 0.01, "round"))[0]
-    foot, top = -room.panel_thickness, room.height - room.panel_thickness
+    # Its own plane is the panel's upper face; cloth that is turned under lies below the panel.
+    top = made.batting.crown + room.cloth
+    foot = top - room.height
     if not fits(flat):
         return Body(made.name, "", outer((Slab((flat,), foot, top),)), made.pose, "cloth")
     dome = Dome(flat, foot, top, FULLER * made.surface.swell)

@@ -12,6 +12,7 @@ from laminature.model.drawing import Drawing, Stroke, Text
 from laminature.model.layer import Layer
 from laminature.model.part import Part
 from laminature.model.sheet import Sheet
+from laminature.model.words import Words
 
 #: ISO 216 A4, mm; what is drawn also fits on 8½ × 11 in paper.
 WIDTH, HEIGHT = 210.0, 297.0
@@ -34,6 +35,7 @@ def cutting_list(
     order: Sequence[str],
     layers: Sequence[Layer],
     parts: Sequence[Part],
+    words: Words,
     facts: str = "",
 ) -> tuple[Drawing, ...]:
     """Pages with the pieces of ``sheet`` in the order in which they come loose, a box before each.
@@ -48,21 +50,24 @@ def cutting_list(
     for n, name in enumerate((name for name in order if name in placed), start=1):
         layer = placed[name].layer
         if layer.role == "frame":
-            rows.append((1, f"{n}  {layer.label}  Lift it out with all that hangs in it", False))
+            rows.append((1, f"{n}  {layer.label}  {words.of('list_frame')}", False))
             continue
-        words = f"{n}  {layer.label}  {_what(layer, titles)}, layer {layer.index} of {count[layer.of]}"
-        words += _piece(placed[name].placement.piece) + _remarks(layer, placed[name].mirrored)
-        rows.append((1, words, False))
+        what, heights = _what(layer, titles, words), (str(layer.index), str(count[layer.of]))
+        told = f"{n}  {layer.label}  {words.of('list_layer', what=what, n=heights[0], all=heights[1])}"
+        if placed[name].placement.piece:
+            told += words.of("list_piece", n=str(placed[name].placement.piece + 1))
+        rows.append((1, told + _remarks(layer, placed[name].mirrored, words), False))
     return _pages(
         f"{sheet.name}-list",
-        f"To tick off: {sheet.name}",
-        (f"In the order of cutting; the numbers are those on the map of {sheet.name}.", facts),
+        words.of("list_cutting", sheet=sheet.name),
+        (words.of("list_cutting_about", sheet=sheet.name), facts),
         rows,
+        words,
     )
 
 
 def stack_list(
-    layers: Sequence[Layer], parts: Sequence[Part], boards: Mapping[str, Board]
+    layers: Sequence[Layer], parts: Sequence[Part], boards: Mapping[str, Board], words: Words
 ) -> tuple[Drawing, ...]:
     """Pages with every stack, its layers from layer 1 up; a box for each of its copies."""
     titles = _titles(parts)
@@ -77,28 +82,30 @@ def stack_list(
     for letter, names in alike.items():
         one = sorted((x for x in layers if x.part == names[0]), key=lambda x: x.index)
         copies = len(names)
-        times = "" if copies == 1 else f", {copies} alike"
-        rows.append((0, f"{letter}  {titles.get(names[0], names[0])}{times}", True))
+        title = titles.get(names[0], names[0])
+        if copies > 1:
+            title = words.of("list_stack_alike", title=title, n=str(copies))
+        rows.append((0, f"{letter}  {title}", True))
         for layer in one:
-            words = layer.label + (f", {boards[layer.board].title}" if mixed else "")
+            told = layer.label + (f", {boards[layer.board].title}" if mixed else "")
             if copies > MOST_BOXES:
-                words += f" ×{copies}"
+                told += f" ×{copies}"
             boxes = copies if copies <= MOST_BOXES else 1
-            rows.append((boxes, words + _remarks(layer, layer.mirrored), False))
-        rows += [(0, f"{x.label}: glue on last, after assembly", False) for x in one if x.last]
-    about = "Layer 1 lies lowest as the part was drawn. Glue a stack only when all of its boxes are ticked."
-    mirrored = "Layers cut mirrored are turned over first: their label comes to lie below."
-    return _pages("stacks", "To tick off: the stacks", (about, mirrored), rows)
+            rows.append((boxes, told + _remarks(layer, layer.mirrored, words), False))
+        rows += [(0, words.of("list_last_of_all", label=x.label), False) for x in one if x.last]
+    about = (words.of("list_stacks_about"), words.of("list_stacks_mirrored"))
+    return _pages("stacks", words.of("list_stacks"), about, rows, words)
 
 
 def _titles(parts: Sequence[Part]) -> dict[str, str]:
     return {p.name: p.title or p.name for p in parts}
 
 
-def _what(layer: Layer, titles: Mapping[str, str]) -> str:
+def _what(layer: Layer, titles: Mapping[str, str], words: Words) -> str:
     if layer.role == "key":
-        return "Key for gluing"
-    return ("Spare: " if layer.role == "spare" else "") + titles.get(layer.of, layer.of)
+        return words.of("list_key")
+    title = titles.get(layer.of, layer.of)
+    return words.of("list_spare", title=title) if layer.role == "spare" else title
 
 
 def _heights(layers: Sequence[Layer]) -> dict[str, int]:
@@ -108,28 +115,31 @@ def _heights(layers: Sequence[Layer]) -> dict[str, int]:
     return found
 
 
-def _piece(piece: int) -> str:
-    return "" if piece == 0 else f", piece {piece + 1}"
+def _remarks(layer: Layer, mirrored: bool, words: Words) -> str:
+    true = {
+        "mirrored": mirrored,
+        "last": layer.last,
+        "bridges": bool(layer.bridges),
+        "carried": layer.carried,
+        "bare": layer.label_face is None,
+    }
+    return "".join(words.of(f"list_{remark}") for remark, holds in true.items() if holds)
 
 
-def _remarks(layer: Layer, mirrored: bool) -> str:
-    words = " · mirrored" if mirrored else ""
-    words += " · glued on last" if layer.last else ""
-    words += " · bridges" if layer.bridges else ""
-    words += " · in a carrier" if layer.carried else ""
-    return words + (" · no label" if layer.label_face is None else "")
-
-
-def _pages(name: str, title: str, about: Sequence[str], rows: Sequence[Row]) -> tuple[Drawing, ...]:
+def _pages(
+    name: str, title: str, about: Sequence[str], rows: Sequence[Row], words: Words
+) -> tuple[Drawing, ...]:
     tall = int((HEIGHT - 2.0 * MARGIN - HEAD) / ROW)
     columns = _columns(rows, tall)
     sheets = [columns[k : k + COLUMNS] for k in range(0, len(columns), COLUMNS)]
     made = []
     for n, page in enumerate(sheets, start=1):
-        of = "" if len(sheets) == 1 else f" ({n} of {len(sheets)})"
-        strokes, texts = _page(title + of, about, page)
+        named = (
+            title if len(sheets) == 1 else words.of("page_of", title=title, n=str(n), all=str(len(sheets)))
+        )
+        strokes, texts = _page(named, about, page)
         ending = "" if n == 1 else f"-{n}"
-        made.append(Drawing(name + ending, WIDTH, HEIGHT, tuple(strokes), tuple(texts), title + of))
+        made.append(Drawing(name + ending, WIDTH, HEIGHT, tuple(strokes), tuple(texts), named))
     return tuple(made)
 
 

@@ -41,7 +41,7 @@ def batting_drawings(made: Upholstery, words: Words) -> tuple[Drawing, ...]:
         strokes += [
             Stroke("opening", _moved(o, shift), f"{name}-{k}") for k, o in enumerate(region.openings, start=1)
         ]
-        count = words.of("batting_count", n=str(n), all=str(many))
+        count = words.of("one_of", n=str(n), all=str(many))
         width, height = x1 - x0 + 2.0 * AROUND, y1 - y0 + 2.0 * AROUND
         texts: tuple[Text, ...] = (Text(count, width / 2.0, height / 2.0 - size / 2.0, size, "middle"),)
         if text_width(count, size) > x1 - x0 - 2.0:
@@ -75,7 +75,8 @@ def cloth_drawing(made: Upholstery, words: Words) -> Drawing:
         words.of("cloth_lines") + (" " + words.of("cloth_folds") if cloth.folds else ""),
     ]
     name = words.of("cloth_drawing", name=made.name.capitalize())
-    return _page("cloth", name, width, height, strokes, told, (width - MARGIN - 7.0, height - MARGIN - 8.0))
+    warp = (words.of("warp"), (width - MARGIN - 7.0, height - MARGIN - 8.0))
+    return _page("cloth", name, width, height, strokes, told, warp)
 
 
 def stitch_charts(made: Upholstery, words: Words) -> tuple[Drawing, ...]:
@@ -132,26 +133,30 @@ def _page(
     height: float,
     strokes: Iterable[Stroke],
     words: Sequence[str],
-    warp: Point | None,
+    warp: tuple[str, Point] | None,
     texts: Sequence[Text] = (),
     squares: bool = True,
 ) -> Drawing:
     drawn = list(strokes)
     written = [Text(title, MARGIN, height - MARGIN - 5.0, 5.0), *texts]
-    y = BOTTOM + FOOT - 4.0
+    # Right below what is drawn, so that the page's foot is free.
+    low = min(float(s.path.flattened[:, 1].min()) for s in drawn)
+    y = max(BOTTOM + FOOT, low - 4.0) - 4.0
     room = width - 2.0 * MARGIN - (65.0 if squares else 0.0)
     for line in (part for text in words for part in wrapped(text, room, 4)):
         written.append(Text(line, MARGIN, y, BODY))
         y -= 4.2
     if squares:
-        squared, labels = measuring_squares(width - MARGIN - 30.0, BOTTOM, -30.0)
+        squared, labels = measuring_squares(width - MARGIN - 30.0, y + 4.0 - FOOT, -30.0)
         drawn += squared
         written += labels
     if warp is not None:
+        label, (x, y) = warp
         drawn += [
-            Stroke("notes", p, f"warp-{n}", open=True) for n, p in enumerate(grain_arrow("y", warp), start=1)
+            Stroke("notes", p, f"warp-{n}", open=True)
+            for n, p in enumerate(grain_arrow("y", (x, y)), start=1)
         ]
-        written.append(Text("warp", warp[0] - 3.0, warp[1] - 1.0, BODY, "end"))
+        written.append(Text(label, x - 3.0, y - 1.0, BODY, "end"))
     return Drawing(name, width, height, tuple(drawn), tuple(written), title)
 
 

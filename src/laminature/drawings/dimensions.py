@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
@@ -21,6 +20,7 @@ from laminature.model.drawing import Drawing, Fill, Text
 from laminature.model.layer import Layer
 from laminature.model.memory import Memory
 from laminature.model.piece import Piece
+from laminature.model.words import Words
 from laminature.units import Scale, in_inches, in_mm, mini_to_full
 
 #: Between views, and round all of them, mm.
@@ -33,24 +33,17 @@ FIGURES, HEAD, HALF = 2.5, 2.4, 0.4
 MOST = 2.0
 
 
-@dataclass(frozen=True)
-class SizeWords:
-    """The line that says which figure is which. It may name the ``scale``."""
-
-    legend: str = "Above the line: full size. Below: miniature, {scale}."
-
-
 def dimension_drawing(
     piece: Piece,
     layers: Sequence[Layer],
     scale: Fraction,
+    words: Words,
     *,
     cushions: Sequence[Upholstery] = (),
     angle: Literal["third", "first"] = "third",
     unit: Literal["in", "mm"] = "in",
     hidden: bool = False,
     room: tuple[float, float] = (180.0, 160.0),
-    words: SizeWords | None = None,
     memory: Memory | None = None,
 ) -> Drawing:
     """Three views with the piece's width, depth and height, including its cushions.
@@ -64,7 +57,7 @@ def dimension_drawing(
     points = np.concatenate([b.points for b in every])
     wide, deep, high = (float(v) for v in np.ptp(points, axis=0))
     third = angle == "third"
-    legend = (words or SizeWords()).legend.format(scale=Scale(scale))
+    legend = words.of("sizes_legend", scale=str(Scale(scale)))
     told = [_told(v, scale, unit) for v in (wide, deep, high)]
     left = BORDER + OFF + 2.0 + max(text_width(t, FIGURES) for t in told[2])
     foot = BORDER + FIGURES + 5.0

@@ -31,6 +31,8 @@ Array = NDArray[np.float64]
 
 #: Between parts that stand apart, as a share of the piece's diagonal.
 GAP = 0.1
+#: A step shows at least this share of what moves in, as far as some view does.
+ENOUGH = 0.2
 #: An arrow is at least and at most so long, and begins so far from what moves, mm on the page.
 SHORTEST, LONGEST, CLEAR = 7.5, 11.0, 1.6
 
@@ -113,19 +115,20 @@ def step_drawing(
     if not (old or new):
         raise KeyError(number)
     way = turn.matrix @ np.array(step.way)
-    look = looking(*_side(way))
     # What is laid down first has no way to go.
-    back = 0.0
+    far = [0.0]
     joined = np.zeros((0, 3))
     if old and new:
-        back = retreat(new, old, way, {b.name: np.zeros(3) for b in (*old, *new)})
-        back += 1.2 * GAP * _diagonal([*old, *new])
+        gap = 1.2 * GAP * _diagonal([*old, *new])
+        far = [gap + retreat(new, old, way, {b.name: np.zeros(3) for b in (*old, *new)})]
+        # Farther, where it would still be hidden: until it is clear of all that is there.
+        reach = [np.concatenate([b.points for b in some]) @ way for some in (new, old)]
+        far.append(max(far[0], gap + float(reach[0].max() - reach[1].min())))
         led = anchors(step, [b for b in every if b.name in step.moving], joints)
         joined = turn.to_piece(np.array([a.at for a in led]))
-    shown = (*old, *moved(new, {b.name: -back * way for b in new}))
+    back, look, shown, seen = _clearest(old, new, way, far, joined)
     points = look.flat(np.concatenate([b.points for b in shown]))
     page = page_for(points, room, BORDER, MOST)
-    seen = see(shown, look, ways=np.stack([joined - back * way, joined], axis=1))
     page.show(seen, lambda n: "new" if shown[n].name in step.moving else shown[n].tone)
     taken = _arrow(page, look, joined.mean(axis=0) - back * way, way, back) if len(joined) else ()
     label(page, seen, _named(shown, seen, [*step.moving, *step.onto]), points, taken)
@@ -148,14 +151,32 @@ def _turned(body: Body, turn: Pose) -> Body:
     return replace(body, pose=body.pose.then(turn), marks=marks)
 
 
-def _side(way: Array) -> tuple[float, float]:
-    """The view among the usual one and its like from the other three corners that the part comes from."""
+def _clearest(
+    old: Sequence[Body], new: Sequence[Body], way: Array, far: Sequence[float], joined: Array
+) -> tuple[float, View, tuple[Body, ...], Seen]:
+    """How far back what moves in is drawn, and from where: the first that shows enough of it, or the most."""
+    best: tuple[float, View, tuple[Body, ...], Seen] | None = None
+    most = -1.0
+    for back in dict.fromkeys(far):
+        shown = (*old, *moved(new, {b.name: -back * way for b in new}))
+        for look in _sides(way):
+            seen = see(shown, look, ways=np.stack([joined - back * way, joined], axis=1))
+            mine = sum(p.area.area for p in seen.patches if p.body >= len(old))
+            share = mine / max(1e-9, sum(convex(look.flat(b.points)).area for b in shown[len(old) :]))
+            if share > most:
+                most, best = share, (back, look, shown, seen)
+            if share > ENOUGH or not new:
+                return back, look, shown, seen
+    assert best is not None
+    return best
+
+
+def _sides(way: Array) -> list[View]:
+    """The usual view and its like from the other three corners, as far as the part comes from there."""
     azimuth, elevation = USUAL
-    sides = [azimuth, -azimuth, 180.0 + azimuth, 180.0 - azimuth]
-    return max(
-        ((a, elevation) for a in sides),
-        key=lambda v: (round(float(way @ looking(*v).away), 3), -sides.index(v[0])),
-    )
+    views = [looking(a, elevation) for a in (azimuth, -azimuth, 180.0 + azimuth, 180.0 - azimuth)]
+    towards = [round(float(way @ v.away), 3) for v in views]
+    return [v for v, t in zip(views, towards, strict=True) if t == max(towards)]
 
 
 def _arrow(page: Page, look: View, lead: Array, way: Array, back: float) -> tuple[Flat, ...]:

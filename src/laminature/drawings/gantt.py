@@ -63,7 +63,7 @@ def gantt(plan: Plan, words: Words) -> tuple[Drawing, ...]:
     for n, page in enumerate(pages, start=1):
         title = words.of("plan_title")
         if len(pages) > 1:
-            title = words.of("plan_page", title=title, n=str(n), all=str(len(pages)))
+            title = words.of("page_of", title=title, n=str(n), all=str(len(pages)))
         axis = axis_of([s for row in page for s in row.slots], LEFT, RIGHT, whole)
         strokes, texts = _page(title, _facts(plan, whole, words), page, axis, words)
         ending = "" if n == 1 else f"-{n}"

@@ -6,9 +6,11 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
+import numpy as np
+
 from laminature.drawings.labels import spot_for
 from laminature.drawings.placed import shrunk
-from laminature.geometry.flat import Flat
+from laminature.geometry.flat import Flat, rectangle
 from laminature.geometry.path import Path, Point, polyline
 from laminature.geometry.room import without_boxes
 from laminature.model.drawing import Stroke
@@ -19,17 +21,22 @@ DASH = 2.4
 GAP = 1.2
 #: Heights of letters, mm.
 SIZES = (3.0, 2.6, 2.2, 1.9)
+#: Air about a name, mm.
+AIR = 0.5
 #: Half the room left for the cross of what falls out, mm.
 CROSS = 1.4
 
 
-def kept_strokes(remainders: Sequence[Remainder], factor: float, origin: Point) -> list[Stroke]:
-    """Strokes for offcuts on a map drawn at ``factor`` of its size from ``origin``.
+def kept_strokes(
+    remainders: Sequence[Remainder], factor: float, origin: Point
+) -> tuple[list[Stroke], list[Flat]]:
+    """Strokes for offcuts on a map at ``factor`` of its size from ``origin``, and boxes about their names.
 
     What falls out needs no parting, so it gets no dashes. Dashes that would lie on each other, where
     two offcuts adjoin, are drawn once.
     """
     strokes: list[Stroke] = []
+    boxes: list[Flat] = []
     drawn: set[tuple[Point, Point]] = set()
     for one in remainders:
         shift = (origin[0] + factor * one.at[0], origin[1] + factor * one.at[1])
@@ -40,12 +47,17 @@ def kept_strokes(remainders: Sequence[Remainder], factor: float, origin: Point) 
                 key = (min(start, end), max(start, end))
                 paths += [] if key in drawn else dashes(start, end)
                 drawn.add(key)
-        paths += _name(one, shape)
+        named = _name(one, shape)
+        if named:
+            points = np.concatenate([path.flattened for path in named])
+            (x0, y0), (x1, y1) = points.min(axis=0) - AIR, points.max(axis=0) + AIR
+            boxes.append(rectangle(x0, y0, x1, y1))
+        paths += named
         strokes += [
             Stroke("marking", path, f"{one.offcut.name}-keep-{n}", open=not path.closed)
             for n, path in enumerate(paths, start=1)
         ]
-    return strokes
+    return strokes, boxes
 
 
 def dashes(start: Point, end: Point) -> list[Path]:
@@ -85,7 +97,8 @@ def _name(one: Remainder, shape: Flat) -> tuple[Path, ...]:
     sized = () if one.fell_from else (f"{name}: {size_words(one.offcut.outline)}",)
     for text in (*sized, name):
         for room in rooms:
-            spot = spot_for(room, text, sizes=SIZES)
+            # Clear of the dashes, as of anything drawn.
+            spot = spot_for(room, text, [polyline(shape.exterior.coords[:-1])], sizes=SIZES)
             if spot is not None:
                 return spot.strokes(text)
     return ()

@@ -5,41 +5,38 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
-from laminature.drawings.grain import grain_arrow, grain_of
-from laminature.drawings.kept import dashes, kept_strokes
+from laminature.drawings.beside import Tag
+from laminature.drawings.kept import kept_strokes
 from laminature.drawings.labels import Spots, spot_for, spot_on_sheet
-from laminature.drawings.leaders import Tag, tagged
+from laminature.drawings.leaders import tagged
+from laminature.drawings.map_legend import HATCH, MARGIN, cross, foot, map_head, map_legend, numbered
 from laminature.drawings.placed import Placed, border_paths, moved, placed_layers, shrunk
-from laminature.drawings.words import wrapped
 from laminature.geometry.flat import Flat, Shape, rectangle
-from laminature.geometry.lettering import shortened, text_paths, text_width
-from laminature.geometry.path import Path, Point, circle, polyline
+from laminature.geometry.lettering import text_paths, text_width
+from laminature.geometry.path import circle
 from laminature.geometry.room import hatched, room_for, without_boxes
 from laminature.model.board import Board
 from laminature.model.drawing import Drawing, Stroke, Text
 from laminature.model.layer import Layer
 from laminature.model.offcut import Remainder
 from laminature.model.sheet import Sheet
+from laminature.model.words import Words
 
 #: ISO 216 A4, mm; what is drawn also fits on 8½ × 11 in paper.
 PAGE = (210.0, 297.0)
-MARGIN = 14.0
-#: Columns for labels at both sides, and bands for title and legend, mm.
+#: Columns for labels at both sides, and the band for the title, mm.
 COLUMN = 20.0
 HEAD = 16.0
-FOOT = 42.0
-LINE = 5.6
+#: From the sheet and its labels to the legend, mm.
+GAP = 5.0
 #: Heights of letters, mm.
 LABELS = (2.6, 2.2, 1.9)
 #: And of those of small pieces in a frame, where they stand under them.
 SMALL_LABELS = (1.6, 1.3)
-BODY = 2.3
 NUMBERS = (1.6, 1.3)
 Box = tuple[float, float, float, float]
 #: Radius of the small ring at a bridge, mm.
 RING = 0.35
-#: Lines of hatching, mm apart.
-HATCH = 1.6
 #: Of more small shapes with one label than this only one is labelled, with their number.
 MANY = 4
 
@@ -48,6 +45,7 @@ def map_drawing(
     sheet: Sheet,
     layers: Sequence[Layer],
     boards: Mapping[str, Board],
+    words: Words,
     order: Sequence[str] = (),
     remainders: Sequence[Remainder] = (),
 ) -> Drawing:
@@ -61,7 +59,7 @@ def map_drawing(
     """
     wide = sheet.width > sheet.height
     width, height = (PAGE[1], PAGE[0]) if wide else PAGE
-    room_w, room_h = width - 2 * (MARGIN + COLUMN), height - 2 * MARGIN - HEAD - _foot(bool(remainders))
+    room_w, room_h = width - 2 * (MARGIN + COLUMN), height - 2 * MARGIN - HEAD - foot(remainders)
     factor = min(1.0, room_w / sheet.width, room_h / sheet.height)
     origin = ((width - factor * sheet.width) / 2.0, height - MARGIN - HEAD - factor * sheet.height)
     frame = rectangle(*origin, origin[0] + factor * sheet.width, origin[1] + factor * sheet.height)
@@ -75,7 +73,9 @@ def map_drawing(
     spots: Spots = {}
     shapes = [shrunk(one.flat, factor, origin) for one in placed]
     frames = [Flat(s.exterior) for one, s in zip(placed, shapes, strict=True) if one.layer.role == "frame"]
-    # Where no label of a piece in a frame may stand: on pieces, on the frame's border, on other labels.
+    # What no leader may cross, and where no label of a piece in a frame may stand besides: on pieces, on the
+    # frame's border.
+    written: list[Shape] = []
     taken: list[Shape] = [
         s.exterior if one.layer.role == "frame" else s for one, s in zip(placed, shapes, strict=True)
     ]
@@ -89,11 +89,13 @@ def map_drawing(
         to = (((factor, 0.0), (0.0, factor)), origin)
         strokes += [
             Stroke("marking", one.outline.mapped(*to), f"{one.name}-outline"),
-            *_numbered(f"{one.name}-opening", [o.mapped(*to) for o in one.openings]),
+            *numbered(f"{one.name}-opening", [o.mapped(*to) for o in one.openings]),
         ]
-        strokes += _numbered(f"{one.name}-bridge", [circle(RING, moved(p, *to)) for p in one.bridges])
+        strokes += numbered(f"{one.name}-bridge", [circle(RING, moved(p, *to)) for p in one.bridges])
         if not frame_only:
-            strokes += _falling(one, shape, [s for s in shapes if s is not shape])
+            crosses = _falling(one, shape, [s for s in shapes if s is not shape])
+            strokes += crosses
+            written += [rectangle(*_box(s)) for s in crosses]
         spot = spot_for(shape, label, sizes=LABELS)
         hatching = shape
         if spot is not None:
@@ -102,48 +104,43 @@ def map_drawing(
                 for n, p in enumerate(spot.strokes(label), start=1)
             ]
             hatching = without_boxes(shape, [spot.box(label)])
-            taken.append(rectangle(*spot.box(label)))
+            written.append(rectangle(*spot.box(label)))
             if one.name in numbers:
                 ring, box = _ringed(one.name, str(numbers[one.name]), hatching)
                 strokes += ring
-                taken += [rectangle(*b) for b in box]
+                written += [rectangle(*b) for b in box]
                 hatching = without_boxes(hatching, box)
         else:
             number = f" ({numbers[one.name]})" if one.name in numbers else ""
             gathered = any(f.covers(shape) for f in frames)
-            under = _under(shape, label, taken) if gathered else None
+            under = _under(shape, label, [*taken, *written]) if gathered else None
             if under is not None:
                 texts.append(under[0])
-                taken.append(under[1])
+                written.append(under[1])
             else:
                 far.append(Tag(label + number, shape))
                 alike.setdefault(label, []).append(len(far) - 1)
         if one.mirrored:
-            strokes += _numbered(f"{one.name}-hatch", hatched(hatching, HATCH))
+            strokes += numbered(f"{one.name}-hatch", hatched(hatching, HATCH))
     far = _counted(far, alike)
-    kept = kept_strokes(remainders, factor, origin)
+    kept, names = kept_strokes(remainders, factor, origin)
     strokes += kept
-    leaders, tags = tagged(
-        far, frame, shapes, top=height - MARGIN - HEAD, bottom=MARGIN + _foot(bool(remainders))
-    )
+    lowest = MARGIN + foot(remainders)
+    leaders, tags = tagged(far, frame, shapes, [*written, *names], top=height - MARGIN - HEAD, bottom=lowest)
     strokes += leaders
-    head, titles = _head(sheet, boards[sheet.board], factor, width, height)
+    head, titles = map_head(sheet, boards[sheet.board], factor, (width, height), words)
     strokes += head
     texts += [*titles, *tags]
-    legend_strokes, legend_texts = _legend(placed, starred, width, bool(numbers), bool(remainders))
+    below = max(lowest, min([origin[1], *(t.y for t in tags)]) - GAP)
+    legend_strokes, legend_texts = map_legend(placed, starred, (width, below), order, remainders, words)
     return Drawing(
         f"{sheet.name}-map",
         width,
         height,
         (*strokes, *legend_strokes),
         (*texts, *legend_texts),
-        f"Map of {sheet.name}",
+        words.of("map_title", sheet=sheet.name),
     )
-
-
-def _foot(kept: bool) -> float:
-    """Height of the legend's band, mm: offcuts take a line of it."""
-    return FOOT + (LINE if kept else 0.0)
 
 
 def _counted(far: Sequence[Tag], alike: Mapping[str, Sequence[int]]) -> list[Tag]:
@@ -152,11 +149,6 @@ def _counted(far: Sequence[Tag], alike: Mapping[str, Sequence[int]]) -> list[Tag
     dropped = {k for mine in many.values() for k in mine[1:]}
     firsts = {mine[0]: f"{label} ×{len(mine)}" for label, mine in many.items()}
     return [Tag(firsts.get(k, tag.text), tag.shape) for k, tag in enumerate(far) if k not in dropped]
-
-
-def _straight(shape: Flat) -> Path:
-    """The border of a polygon without curves."""
-    return polyline(shape.exterior.coords[:-1])
 
 
 def _falling(one: Placed, shape: Flat, others: Sequence[Flat]) -> list[Stroke]:
@@ -169,8 +161,13 @@ def _falling(one: Placed, shape: Flat, others: Sequence[Flat]) -> list[Stroke]:
                 hole = hole.difference(Flat(other.exterior))
         at = room_for(hole, 1.6, 1.6, 0.2)
         if at is not None:
-            strokes += _numbered(f"{one.name}-falls-{n}", _cross(at, 0.8))
+            strokes += numbered(f"{one.name}-falls-{n}", cross(at, 0.8))
     return strokes
+
+
+def _box(stroke: Stroke) -> Box:
+    (x0, y0), (x1, y1) = stroke.path.flattened.min(axis=0), stroke.path.flattened.max(axis=0)
+    return (float(x0), float(y0), float(x1), float(y1))
 
 
 def _ringed(name: str, number: str, room: Shape) -> tuple[list[Stroke], list[Box]]:
@@ -181,7 +178,7 @@ def _ringed(name: str, number: str, room: Shape) -> tuple[list[Stroke], list[Box
         if at is not None:
             x, y = at
             paths = (circle(radius, at), *text_paths(number, size, (x, y - size / 2.0), "middle"))
-            return _numbered(f"{name}-order", paths), [(x - radius, y - radius, x + radius, y + radius)]
+            return numbered(f"{name}-order", paths), [(x - radius, y - radius, x + radius, y + radius)]
     return [], []
 
 
@@ -195,112 +192,3 @@ def _under(shape: Flat, label: str, taken: Sequence[Shape]) -> tuple[Text, Flat]
         if not any(room.intersects(other) for other in taken):
             return Text(label, x, y, size, "middle"), room
     return None
-
-
-def _cross(at: Point, half: float) -> tuple[Path, ...]:
-    x, y = at
-    return (
-        polyline([(x - half, y - half), (x + half, y + half)], closed=False),
-        polyline([(x - half, y + half), (x + half, y - half)], closed=False),
-    )
-
-
-def _numbered(name: str, paths: Sequence[Path]) -> list[Stroke]:
-    operation = "notes" if name.endswith("hatch") else "marking"
-    return [
-        Stroke(operation, p, f"{name}-{n}", open=not p.closed)  # type: ignore[arg-type]
-        for n, p in enumerate(paths, start=1)
-    ]
-
-
-def _head(
-    sheet: Sheet, board: Board, factor: float, width: float, height: float
-) -> tuple[list[Stroke], list[Text]]:
-    size = f"{round(sheet.width, 1):g} × {round(sheet.height, 1):g} mm"
-    runs = grain_of(sheet, board)
-    grain = {"x": " · grain from left to right", "y": " · grain from bottom to top", "none": ""}[runs]
-    drawn = "true size" if factor == 1.0 else f"drawn at {100 * factor:.0f} % of its size"
-    line = f"{board.title} · {size}{grain} · {drawn}"
-    room = width - 2 * MARGIN - 18.0
-    arrow = grain_arrow(runs, (width - MARGIN - 7.0, height - MARGIN - 10.0), 14.0 if runs == "x" else 7.0)
-    strokes = [Stroke("marking", p, f"grain-{n}", open=True) for n, p in enumerate(arrow, start=1)]
-    return strokes, [
-        Text(
-            shortened(f"Map of {sheet.name}{_offcut(sheet)}", 5.0, room - 32.0),
-            MARGIN,
-            height - MARGIN - 5.0,
-            5.0,
-        ),
-        Text("for the bench, not for cutting", width - MARGIN, height - MARGIN - 5.0, BODY, "end"),
-        Text(shortened(line, BODY, room), MARGIN, height - MARGIN - 11.0, BODY),
-    ]
-
-
-def _offcut(sheet: Sheet) -> str:
-    return f", your offcut {sheet.offcut}" if sheet.offcut else ""
-
-
-def _legend(
-    placed: Sequence[Placed], starred: Sequence[Placed], width: float, numbered: bool, kept: bool
-) -> tuple[list[Stroke], list[Text]]:
-    strokes: list[Stroke] = []
-    lines: list[str] = []
-    mirrored = [one for one in placed if one.mirrored]
-    samples: list[tuple[str, str]] = [
-        ("plain", "keep: cut as seen from above; B3 is part B, third layer from below")
-    ]
-    if mirrored:
-        samples.append(("hatched", "keep: cut mirrored, seen from below; turn it over before gluing"))
-    if any(one.openings for one in placed):
-        samples.append(("cross", "falls out: set it aside (slots too small for a cross fall out as well)"))
-    if kept:
-        samples.append(("dashed", "an offcut: part it by hand when all is cut, and write its name on it"))
-    texts: list[Text] = []
-    y = MARGIN + _foot(kept) - 8.0
-    for kind, words in samples:
-        box = rectangle(MARGIN, y, MARGIN + 7.0, y + 4.0)
-        if kind == "dashed":
-            middle = ((MARGIN, y + 2.0), (MARGIN + 7.0, y + 2.0))
-            strokes += _numbered(f"legend-{kind}", dashes(*middle))
-        else:
-            strokes.append(Stroke("marking", _straight(box), f"legend-{kind}"))
-        if kind == "hatched":
-            strokes += _numbered(f"legend-{kind}-hatch", hatched(box, HATCH))
-        if kind == "cross":
-            strokes += _numbered(f"legend-{kind}", _cross((MARGIN + 3.5, y + 2.0), 0.8))
-        texts.append(Text(words, MARGIN + 9.5, y + 0.9, BODY))
-        y -= LINE
-    if numbered:
-        lines.append("Numbers in rings, or in brackets beside a label, say the order of cutting.")
-    if mirrored:
-        lines += wrapped("Cut mirrored: " + _named(mirrored), width - 2 * MARGIN, 2)
-    if starred:
-        words = "* No label, as both faces show or the layer is too small; keep it with a slip of paper: "
-        lines += wrapped(words + _named(starred), width - 2 * MARGIN, 3)
-    lines += _small(placed, width - 2 * MARGIN)
-    for line in lines:
-        texts.append(Text(line, MARGIN, y + 0.9, BODY))
-        y -= 4.0
-    return strokes, texts
-
-
-def _small(placed: Sequence[Placed], width: float) -> list[str]:
-    """What is said of pieces on bridges, and of spares."""
-    bridged = [one for one in placed if one.bridges]
-    spare = [one for one in placed if one.layer.role == "spare"]
-    lines = []
-    if bridged:
-        words = "Held by bridges (small rings), cut them with a knife: "
-        lines += wrapped(words + _named(bridged), width, 2)
-    if spare:
-        lines += wrapped("Spare (+), counted in no stack: " + _named(spare), width, 2)
-    return lines
-
-
-def _named(placed: Sequence[Placed]) -> str:
-    """Labels in the order of the sheet, alike ones counted: ``B4 ×2, C1``."""
-    count: dict[str, int] = {}
-    for one in placed:
-        if one.placement.piece == 0:
-            count[one.layer.label] = count.get(one.layer.label, 0) + 1
-    return ", ".join(label if n == 1 else f"{label} ×{n}" for label, n in count.items())

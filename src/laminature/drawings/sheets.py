@@ -16,6 +16,7 @@ from laminature.model.board import Board, Grain
 from laminature.model.drawing import Drawing, Stroke, Text
 from laminature.model.layer import Layer
 from laminature.model.sheet import Sheet
+from laminature.model.words import Words
 
 __all__ = ["map_drawing", "sheet_drawing"]
 
@@ -31,7 +32,7 @@ TRIES = 61
 
 
 def sheet_drawing(
-    sheet: Sheet, layers: Sequence[Layer], boards: Mapping[str, Board], measuring_square: bool
+    sheet: Sheet, layers: Sequence[Layer], boards: Mapping[str, Board], measuring_square: bool, words: Words
 ) -> Drawing:
     """One sheet as it is cut: outlines, openings, marks and labels at true size.
 
@@ -47,9 +48,8 @@ def sheet_drawing(
     for one in placed:
         strokes += _cuts(one)
         strokes += _drawn(one, spots)
-    name = f"{sheet.name} · {boards[sheet.board].title}"
-    if sheet.offcut:
-        name += f" · offcut {sheet.offcut}"
+    key = "sheet_name_offcut" if sheet.offcut else "sheet_name"
+    name = words.of(key, sheet=sheet.name, board=boards[sheet.board].title, offcut=sheet.offcut)
     if sheet.outline is not None:
         # For laying the offcut down; where the cutter's file has no notes, it never is in the way.
         strokes += [Stroke("notes", path, ring) for ring, path in border_paths(sheet.outline)]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,6 +22,7 @@ from laminature.geometry.visible import View
 from laminature.model.drawing import Drawing, Text
 from laminature.model.layer import Layer
 from laminature.model.part import Part
+from laminature.model.words import Words
 
 Array = NDArray[np.float64]
 
@@ -38,21 +38,12 @@ LETTERS, AWAY, BORDER = 2.4, 4.0, 2.5
 ON_LAYER = (4.0, 3.0, 2.2, 1.6)
 
 
-@dataclass(frozen=True)
-class StackWords:
-    """What is said beside layers: which face its label is on, and that it is glued on last."""
-
-    up: str = "label up"
-    down: str = "label down"
-    last: str = "glued on last"
-
-
 def stack_diagram(
     part: Part,
     layers: Sequence[Layer],
+    words: Words,
     *,
     room: tuple[float, float] = (90.0, 80.0),
-    words: StackWords | None = None,
 ) -> Drawing:
     """The layers of ``part`` in their order, one over the other, each with its label and how it lies.
 
@@ -62,8 +53,7 @@ def stack_diagram(
     mine = sorted((x for x in layers if x.part == part.name and x.role == "layer"), key=lambda x: x.index)
     if not mine:
         raise KeyError(part.name)
-    said = words or StackWords()
-    notes = [_note(x, mine, said) for x in mine]
+    notes = [_note(x, mine, words) for x in mine]
     column = max(text_width(n, LETTERS) for n in notes) + AWAY + 2.0
     x0, y0, x1, y1 = part.outline.bounds
     turn = turned((0.0, 0.0, 1.0), -90.0) if y1 - y0 > x1 - x0 else Pose()
@@ -153,12 +143,14 @@ def _corners(layers: Sequence[Layer]) -> Array:
     return np.concatenate([np.column_stack([plane, np.full(len(plane), z)]) for z in (low, high)])
 
 
-def _note(layer: Layer, layers: Sequence[Layer], words: StackWords) -> str:
-    said = [words.up if layer.label_face == "upper" else words.down] if layer.label_face else []
+def _note(layer: Layer, layers: Sequence[Layer], words: Words) -> str:
+    said = []
+    if layer.label_face:
+        said.append(words.of("label_up" if layer.label_face == "upper" else "label_down"))
     if len({x.board for x in layers}) > 1:
         said.append(layer.board)
     if layer.last:
-        said.append(words.last)
+        said.append(words.of("glued_last"))
     return ": ".join([layer.label, ", ".join(said)] if said else [layer.label])
 
 

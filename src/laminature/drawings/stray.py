@@ -13,6 +13,7 @@ from laminature.geometry.room import cells_within
 from laminature.model.drawing import Drawing, Stroke, Text
 from laminature.model.part import Part
 from laminature.model.stray import Stray
+from laminature.model.words import Words
 
 #: A piece to be drawn: label, shape, and lines of text below.
 Piece = tuple[str, Flat, Sequence[str]]
@@ -32,21 +33,30 @@ COLUMNS = 24
 HALF_LINES = 16
 
 
-def stray_rows(strays: Sequence[Stray], parts: Sequence[Part]) -> tuple[str, ...]:
+def stray_rows(strays: Sequence[Stray], parts: Sequence[Part], words: Words) -> tuple[str, ...]:
     """A line for each: size, how far off, labels, and what it is."""
     titles = _titles(parts)
     return tuple(
-        f"{one.size[0]:6.2f} × {one.size[1]:6.2f} mm  off by {one.off:5.2f}  "
-        f"{labels_of(one.labels)}: {_words(one, titles)}"
+        words.of(
+            "stray_row",
+            size=f"{one.size[0]:6.2f} × {one.size[1]:6.2f}",
+            off=f"{one.off:5.2f}",
+            labels=labels_of(one.labels, words),
+            what=_words(one, titles, words),
+        )
         for one in strays
     )
 
 
-def stray_drawing(title: str, strays: Sequence[Stray], parts: Sequence[Part]) -> Drawing:
+def stray_drawing(title: str, strays: Sequence[Stray], parts: Sequence[Part], words: Words) -> Drawing:
     """A page with every piece at true size, lying along its longer side, labels and words below it."""
     titles = _titles(parts)
     pieces: list[Piece] = [
-        (labels_of(s.labels), s.flat, (f"{s.size[0]:.2f} × {s.size[1]:.2f} mm", _words(s, titles)))
+        (
+            labels_of(s.labels, words),
+            s.flat,
+            (f"{s.size[0]:.2f} × {s.size[1]:.2f} mm", _words(s, titles, words)),
+        )
         for s in strays
     ]
     rows: list[list[tuple[Piece, Flat, float]]] = [[]]
@@ -54,8 +64,8 @@ def stray_drawing(title: str, strays: Sequence[Stray], parts: Sequence[Part]) ->
     for piece in pieces:
         shape = lying(piece[1])
         w = shape.bounds[2]
-        words = max([text_width(piece[0], LABEL), *(text_width(line, BODY) for line in piece[2])])
-        column = max(w, min(words, WIDEST))
+        widest = max([text_width(piece[0], LABEL), *(text_width(line, BODY) for line in piece[2])])
+        column = max(w, min(widest, WIDEST))
         if rows[-1] and width + column > ROW:
             rows.append([])
             width = 0.0
@@ -85,17 +95,18 @@ def _titles(parts: Sequence[Part]) -> dict[str, str]:
     return {part.name: part.title or part.name for part in parts}
 
 
-def _words(stray: Stray, titles: Mapping[str, str]) -> str:
+def _words(stray: Stray, titles: Mapping[str, str], words: Words) -> str:
     what = ", ".join(dict.fromkeys(titles[layer.part] for layer in stray.layers))
-    what = f"falls out of {what}" if stray.drop_out else what
+    what = words.of("falls_out_of", what=what) if stray.drop_out else what
     return what if stray.count == 1 else f"{what} (×{stray.count})"
 
 
-def labels_of(labels: Sequence[str], most: int = 6) -> str:
+def labels_of(labels: Sequence[str], words: Words, most: int = 6) -> str:
     """Labels in words; of many, the first and how many more."""
     if len(labels) <= most:
         return " ".join(labels)
-    return f"{' '.join(labels[: most - 1])} and {len(labels) - most + 1} more"
+    first = " ".join(labels[: most - 1])
+    return words.of("stray_more", labels=first, n=str(len(labels) - most + 1))
 
 
 def _strokes(label: str, shape: Flat) -> list[Stroke]:

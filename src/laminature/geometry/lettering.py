@@ -128,6 +128,7 @@ _GLYPHS = {
     "#": "0.9,0 1.7,7|2.7,0 3.5,7|0,2.3 4.2,2.3|0.3,4.7 4.5,4.7",
     "%": "0.4,0 4.2,7|0,5,0.9 1.8,5,0.9 1.8,7,0.9 0,7,0.9z|2.8,0,0.9 4.6,0,0.9 4.6,2,0.9 2.8,2,0.9z",
     "&": "4.4,0 0.7,4.9,0.9 0.7,7,1 2.9,7,1 2.9,4.7,0.8 0,2.9,0.7 0,0,1.4 3.2,0,1.4 4.4,2.8",
+    "²": "0,6.15 0,7,0.85 2,7,1 2,5.5,1 0,3.5 2,3.5",
     "°": "0,5.4,0.8 1.6,5.4,0.8 1.6,7,0.8 0,7,0.8z",
 }
 #: What is drawn where there is no glyph: a box with a cross, which no letter looks like.
@@ -204,7 +205,7 @@ def _spelt(text: str) -> list[tuple[str, str]]:
     """Pairs of a character to draw and its accent ("" for none)."""
     plain = ""
     for c in text:
-        written = _SPELT.get(c, unicodedata.normalize("NFKD", c))
+        written = c if c in _GLYPHS else _SPELT.get(c, unicodedata.normalize("NFKD", c))
         # A fraction in one character, taken apart, must not run into the whole number before it.
         plain += f" {written}" if "\u2044" in written and plain[-1:].isdigit() else written
     found: list[tuple[str, str]] = []

@@ -137,9 +137,26 @@ def nearest_points(a: Flat, b: Flat) -> tuple[Point, Point]:
     return (float(ax), float(ay)), (float(bx), float(by))
 
 
-def crosses_any(start: Point, end: Point, shapes: Sequence[Flat]) -> bool:
+def crosses_any(start: Point, end: Point, shapes: Sequence[BaseGeometry]) -> bool:
     """Whether the straight line between two points meets any of ``shapes``, openings left out."""
     return bool(shapely.intersects(LineString([start, end]), np.array(shapes, dtype=object)).any())
+
+
+def lines_met(starts: np.ndarray, ends: np.ndarray, shapes: Sequence[BaseGeometry]) -> np.ndarray:
+    """How many of ``shapes``, openings left out, each straight line from a start to its end meets."""
+    if not shapes:
+        return np.zeros(len(starts))
+    lines = shapely.linestrings(np.stack([starts, ends], axis=1))
+    met = shapely.STRtree(shapes).query(lines, predicate="intersects")[0]
+    return np.bincount(met, minlength=len(lines)).astype(float)
+
+
+def places_on(shape: Flat, inset: float = 0.3) -> np.ndarray:
+    """Places spread over a shape and a little inside of its border, where that is wide enough; (n, 2)."""
+    inner = shapely.buffer(shape, -inset)
+    found = spread_within(inner if not inner.is_empty else shape)
+    inside = shape.representative_point()
+    return np.vstack([found, [(inside.x, inside.y)]])
 
 
 def hatched(shape: BaseGeometry, spacing: float) -> tuple[Path, ...]:

@@ -18,6 +18,7 @@ from laminature.model.joint import Contact, JointRule
 from laminature.model.part import Part
 from laminature.model.piece import Piece
 from laminature.model.stack import Stack
+from laminature.model.words import Words
 
 #: How wide a cleat is, mm at miniature scale (common practice, no source).
 WIDTH = 4.0
@@ -25,7 +26,7 @@ WIDTH = 4.0
 SHORTEST = 4.0
 
 
-def with_cleats(piece: Piece, contacts: Sequence[Contact], stack: Stack) -> Piece:
+def with_cleats(piece: Piece, contacts: Sequence[Contact], stack: Stack, words: Words) -> Piece:
     """The piece with a cleat, of ``stack``, for every joint whose rule asks for one.
 
     Only parts that stand square on each other get one. Where none is asked for the piece comes back
@@ -39,7 +40,8 @@ def with_cleats(piece: Piece, contacts: Sequence[Contact], stack: Stack) -> Piec
         if rule_for(piece.rules, c.receiver, c.entering).kind == "cleat":
             f = frame(parts[c.receiver], parts[c.entering], c.origin, c.along, c.entering_way)
             for run in c.runs:
-                cleat = _cleat(c, f, run.start, run.end, stack, f"cleat-{len(made) + 1}")
+                name, title = f"cleat-{len(made) + 1}", words.of("part_cleat", part=c.entering)
+                cleat = _cleat(c, f, run.start, run.end, stack, name, title)
                 if cleat is not None:
                     made.append(cleat)
     if not made:
@@ -55,7 +57,9 @@ def with_cleats(piece: Piece, contacts: Sequence[Contact], stack: Stack) -> Piec
     )
 
 
-def _cleat(c: Contact, f: Frame, start: float, end: float, stack: Stack, name: str) -> Part | None:
+def _cleat(
+    c: Contact, f: Frame, start: float, end: float, stack: Stack, name: str, title: str
+) -> Part | None:
     inset = f.receiver.thickness
     length = end - start - 2.0 * inset
     if length < SHORTEST:
@@ -73,7 +77,7 @@ def _cleat(c: Contact, f: Frame, start: float, end: float, stack: Stack, name: s
         x, corner = -along, corner + along * length
     return Part(
         name=name,
-        title=f"Cleat of {c.entering}",
+        title=title,
         outline=box(0.0, 0.0, length, WIDTH),
         stack=stack,
         pose=facing(corner.tolist(), x.tolist(), outwards.tolist()),

@@ -15,10 +15,11 @@ from laminature.model.design import CushionSpec
 from laminature.model.layer import Layer
 from laminature.model.part import Part
 from laminature.model.stack import stack
+from laminature.model.words import Words
 
 
 def cushion_panels(
-    cushions: Sequence[Upholstery], specs: Sequence[CushionSpec], board: Board, first: int
+    cushions: Sequence[Upholstery], specs: Sequence[CushionSpec], board: Board, first: int, words: Words
 ) -> Aids:
     """Panels and washers of all cushions; their letters begin with letter number ``first`` (from 0).
 
@@ -31,16 +32,16 @@ def cushion_panels(
     for made in cushions:
         spec = known[made.name]
         wanted: list[tuple[str, str, Region, int, tuple[Path, ...]]] = [
-            ("guide", "guide panel, pierced", made.panels.guide, spec.panel_layers, made.panels.marks)
+            ("guide", "part_guide", made.panels.guide, spec.panel_layers, made.panels.marks)
         ]
         if spec.backing_panels > 0:
-            wanted.append(("relief", "panel with room for knots", made.panels.relief, 1, ()))
+            wanted.append(("relief", "part_relief", made.panels.relief, 1, ()))
         if spec.backing_panels > 1:
-            wanted.append(("backing", "backing panel", made.panels.backing, spec.backing_panels - 1, ()))
-        for kind, title, region, count, marks in wanted:
+            wanted.append(("backing", "part_backing", made.panels.backing, spec.backing_panels - 1, ()))
+        for kind, key, region, count, marks in wanted:
             part = Part(
                 f"{made.name}-{kind}",
-                f"{made.name.capitalize()}: {title}",
+                words.of(key, cushion=made.name.capitalize()),
                 region,
                 stack(board, count),
                 made.pose,
@@ -54,7 +55,7 @@ def cushion_panels(
         for n, washer in enumerate(made.panels.washers, start=1):
             part = Part(
                 f"{made.name}-washer-{n}",
-                f"{made.name.capitalize()}: washer for a thread",
+                words.of("part_washer", cushion=made.name.capitalize()),
                 washer,
                 stack(board, 1),
                 show=frozenset(),

@@ -53,22 +53,27 @@ class Shopping:
 
 @dataclass(frozen=True)
 class Page:
-    """A drawing with its size in mm, which is true size where it is a template."""
+    """A drawing with its size in mm, which is true size where it is a template; its ``foot`` is empty, mm."""
 
     name: str
     svg: bytes
     width: float
     height: float
+    foot: float = 0.0
 
 
 @dataclass(frozen=True)
 class Tile:
-    """A part of a template that fits on a sheet of paper: its left upper corner on the template, mm."""
+    """A part of a template that fits on a sheet of paper: its left upper corner on the template, mm.
+
+    A ``turned`` one lies across, a quarter turn clockwise on the paper.
+    """
 
     template: int
     x: float
     y: float
     label: str
+    turned: bool = False
 
 
 @dataclass(frozen=True)
@@ -95,7 +100,8 @@ class FinishPage:
 
 @dataclass(frozen=True)
 class Guide:
-    """All of a guide. ``templates`` are cut up into ``tiles``; ``pages`` are shown whole at true size.
+    """All of a guide. ``templates`` are cut up into ``tiles``; ``pages`` are shown whole at true size, the
+    ``first`` of them below what is said of all.
 
     ``photo`` stands on the title page beside the drawing, with its ``caption``; ``photo_file`` names it in
     errors. ``photos`` follow with the maker's notes. ``cushions`` holds for each what it is made of, then
@@ -115,8 +121,9 @@ class Guide:
     maps: tuple[Page, ...] = ()
     stacks: tuple[GuideStack, ...] = ()
     steps: tuple[GuideStep, ...] = ()
-    plan: tuple[bytes, ...] = ()
+    plan: tuple[Page, ...] = ()
     cushions: tuple[tuple[str, ...], ...] = ()
+    first: Page | None = None
     pages: tuple[Page, ...] = ()
     templates: tuple[Page, ...] = ()
     tiles: tuple[Tile, ...] = ()

@@ -164,6 +164,7 @@ class Build(Making):
             self.sheet_layers,
             self.boards,
             self.keep,
+            guide_words(design.language),
             spacing=design.spacing,
             kerf=design.cutting.kerf,
             first=self.first_offcut,
@@ -196,9 +197,10 @@ class Build(Making):
     @cached_property
     def _routed(self) -> tuple[tuple[Drawing, Route], ...]:
         design = self.design
+        words = guide_words(design.language)
         routed_sheets = []
         for sheet in self.sheets:
-            drawn = sheet_drawing(sheet, self.sheet_layers, self.boards, design.measuring_square)
+            drawn = sheet_drawing(sheet, self.sheet_layers, self.boards, design.measuring_square, words)
             bridge = self.boards[sheet.board].bridge(design.cutter)
             routed_sheets.append(prepared(drawn, design.cutting, design.spacing, bridge))
         return tuple(routed_sheets)
@@ -206,10 +208,10 @@ class Build(Making):
     @cached_property
     def maps(self) -> tuple[Drawing, ...]:
         """A map of each sheet for the bench: labels, what is mirrored, what falls out, the order."""
-        made = []
+        made, words = [], guide_words(self.design.language)
         for sheet, route in zip(self.sheets, self.routes, strict=True):
             left = [r for r in self.remainders if r.sheet == sheet.name]
-            made.append(map_drawing(sheet, self.sheet_layers, self.boards, route.pieces, left))
+            made.append(map_drawing(sheet, self.sheet_layers, self.boards, words, route.pieces, left))
         return tuple(made)
 
     @cached_property
@@ -284,10 +286,15 @@ class Build(Making):
         cutting, kind = self.design.cutting, self.design.cutter
         passes = self.passes(sheet)
         minutes = max(1, round(self.seconds_on(sheet, route) / 60.0))
-        goes = "1 pass" if passes == 1 else f"{passes} passes"
-        return (
-            f"{route.cutting / 1000.0:.1f} m to cut and mark, {route.travel / 1000.0:.1f} m between; "
-            f"by {kind} in {goes} about {minutes} min, at {cutting.speed:g} mm/s."
+        words = guide_words(self.design.language)
+        return words.some(
+            "list_facts",
+            passes,
+            cut=f"{route.cutting / 1000.0:.1f}",
+            between=f"{route.travel / 1000.0:.1f}",
+            cutter=words.of(f"cutter_{kind}"),
+            minutes=str(minutes),
+            speed=f"{cutting.speed:g}",
         )
 
     @property

@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from laminature.drawings.cushion import PAGE, batting_drawings, cloth_drawing, stitch_charts
-from laminature.drawings.dimensions import SizeWords, dimension_drawing
+from laminature.drawings.dimensions import dimension_drawing
 from laminature.drawings.exploded import exploded, step_drawing
 from laminature.drawings.gantt import gantt
-from laminature.drawings.sharing import HEAD, sharing
-from laminature.drawings.stack_diagram import StackWords, stack_diagram
+from laminature.drawings.stack_diagram import stack_diagram
 from laminature.drawings.whole import whole
 from laminature.model.drawing import Drawing
-from laminature.model.guide import Guide, GuideStack, GuideStep, Page, Shopping, Size, Tile
+from laminature.model.guide import Guide, GuideStack, GuideStep, Page, Shopping, Size
 from laminature.model.jig import Corner
 from laminature.model.layer import Layer
 from laminature.model.step import Step
@@ -24,21 +22,21 @@ from laminature.model.supply import Supply
 from laminature.model.words import Words
 from laminature.pipeline.build import Build
 from laminature.pipeline.reading import guide_words
+from laminature.pipeline.templates import on_paper, page, pages_of, tiles, true_size
 from laminature.planning.alike import runs_of_alike
 from laminature.planning.words import step_words
 from laminature.units import in_inches, in_mm
 from laminature.writers.cautions import cautions
 from laminature.writers.cushion_words import cushion_steps
 from laminature.writers.finish_words import finish_page
-from laminature.writers.guide import TILE
 from laminature.writers.supplies import amount_text
 from laminature.writers.svg import svg
 
 Array = NDArray[np.float64]
 #: Steps that are drawn: what comes later is told in words alone.
 PICTURES = 80
-#: Paper around what is cut, on templates, mm.
-EDGE = 2.0
+#: Left below what is drawn of a page of the bench, mm.
+FOOT = 14.5
 
 
 def guide_of(build: Build) -> Guide:
@@ -47,8 +45,9 @@ def guide_of(build: Build) -> Guide:
     memory = build.memory
     cushions = build.cushions
     words = guide_words(design.language)
-    true = tuple(_true_size(build))
-    templates = (*build.drawings, *(d for d in true if not _on_paper(d)))
+    true = tuple(true_size(build))
+    first, pages = pages_of(true, words)
+    templates = (*build.drawings, *(d for d in true if not on_paper(d)))
     return Guide(
         title=piece.title or design.title,
         scale=f"1:{float(design.scale):.10g}",
@@ -61,7 +60,7 @@ def guide_of(build: Build) -> Guide:
         cautions=cautions(design.cutter, bool(cushions), words),
         supplies=tuple(row_of(s, build.prices.currency, words) for s in build.supplies),
         total=total_of(build.supplies, build.prices.currency),
-        maps=tuple(_page(d) for d in build.maps),
+        maps=tuple(_cropped(d) for d in build.maps),
         stacks=tuple(_stacks(build)),
         steps=tuple(_steps(build)),
         plan=_plan(build),
@@ -69,9 +68,10 @@ def guide_of(build: Build) -> Guide:
             cushion_steps(made, build.aids.parts, prefix, words)
             for made, prefix in zip(cushions, cushion_prefixes(build), strict=True)
         ),
-        pages=tuple(_pages(true, words)),
-        templates=tuple(_page(d) for d in templates),
-        tiles=tuple(_tiles(templates)),
+        first=first,
+        pages=pages,
+        templates=tuple(page(d) for d in templates),
+        tiles=tuple(tiles(templates, words)),
         gauges=any(d.name == "gauges" for d in build.helpers),
         jigs=bool(build.jigs),
         finish=finish_page(build.finish, words) if build.piece.parts else None,
@@ -83,9 +83,9 @@ def guide_of(build: Build) -> Guide:
                 piece,
                 layers,
                 design.scale,
+                words,
                 cushions=cushions,
                 angle="first" if design.language == "british" else "third",
-                words=SizeWords(words.of("sizes_legend", scale="{scale}")),
                 memory=memory,
             )
         ),
@@ -94,30 +94,6 @@ def guide_of(build: Build) -> Guide:
         caption=design.caption,
         photos=design.photos,
     )
-
-
-def _true_size(build: Build) -> Iterator[Drawing]:
-    """Gauges, jigs, and what is cut and sewn for cushions."""
-    words = guide_words(build.design.language)
-    yield from build.helpers
-    for made in build.cushions:
-        yield from (cloth_drawing(made, words), *batting_drawings(made, words), *stitch_charts(made, words))
-
-
-def _pages(drawings: Sequence[Drawing], known: Words) -> Iterator[Page]:
-    """Small ones share pages, those that are pages by themselves have them."""
-    small = [d for d in drawings if _on_paper(d) and not _is_page(d)]
-    for drawing in (*sharing(small, TILE, known.of("templates")), *filter(_is_page, drawings)):
-        yield _page(drawing)
-
-
-def _is_page(drawing: Drawing) -> bool:
-    return (drawing.width, drawing.height) == PAGE
-
-
-def _on_paper(drawing: Drawing) -> bool:
-    """Whether a drawing is shown whole; what no printer's paper holds is cut up like the sheets."""
-    return _is_page(drawing) or (drawing.width <= TILE[0] and drawing.height <= TILE[1] - HEAD)
 
 
 def piece_picture(build: Build) -> bytes:
@@ -132,8 +108,13 @@ def cushion_prefixes(build: Build) -> tuple[str, ...]:
     return tuple(f"cushion/{n}-" for n in range(1, len(build.cushions) + 1))
 
 
-def _page(drawing: Drawing) -> Page:
-    return Page(drawing.title or drawing.name, svg(drawing), drawing.width, drawing.height)
+def _cropped(drawing: Drawing) -> Page:
+    """A page of the bench, with how much of its foot is empty."""
+    lowest = min(
+        (*(float(s.path.flattened[:, 1].min()) for s in drawing.strokes), *(t.y for t in drawing.texts)),
+        default=0.0,
+    )
+    return replace(page(drawing), foot=max(0.0, lowest - FOOT))
 
 
 def _sizes(build: Build) -> tuple[Size, ...]:
@@ -193,7 +174,6 @@ def total_of(supplies: Sequence[Supply], currency: str) -> str:
 def _stacks(build: Build) -> Iterator[GuideStack]:
     """One entry for each letter, in their order."""
     words = guide_words(build.design.language)
-    said = StackWords(words.of("label_up"), words.of("label_down"), words.of("glued_last"))
     seen: dict[str, int] = {}
     for part in build.piece.parts:
         seen[part.letter] = seen.get(part.letter, 0) + 1
@@ -202,7 +182,7 @@ def _stacks(build: Build) -> Iterator[GuideStack]:
             count = seen.pop(part.letter)
             mine = sorted((x for x in build.layers if x.part == part.name), key=lambda x: x.index)
             labels = tuple(_labelled(x, words) for x in mine)
-            picture = svg(stack_diagram(part, build.layers, words=said))
+            picture = svg(stack_diagram(part, build.layers, words))
             yield GuideStack(
                 part.letter, part.title or part.name, count, in_mm(part.thickness), labels, picture
             )
@@ -256,28 +236,5 @@ def _helped(step: int, build: Build) -> Iterator[str]:
                 yield known.of("use_place", number=str(jig.number), onto=jig.letters[1])
 
 
-def _plan(build: Build) -> tuple[bytes, ...]:
-    return tuple(svg(d) for d in gantt(build.plan, guide_words(build.design.language)))
-
-
-def _tiles(templates: Sequence[Drawing]) -> Iterator[Tile]:
-    """Parts of each template that fit on paper, from where its cuts begin; empty ones are left out."""
-    wide, high = TILE
-    for number, drawing in enumerate(templates):
-        cuts = [s.path.flattened for s in drawing.strokes if s.operation in ("outline", "opening")]
-        if not cuts:
-            continue
-        every = np.concatenate(cuts)
-        # From the upper left corner of all that is cut, with a little paper around it.
-        left, top = every[:, 0].min() - EDGE, every[:, 1].max() + EDGE
-        boxes = [(p.min(axis=0), p.max(axis=0)) for p in cuts]
-        columns = math.ceil((every[:, 0].max() + EDGE - left) / wide)
-        rows = math.ceil((top - every[:, 1].min() + EDGE) / high)
-        found = []
-        for row in range(rows):
-            for column in range(columns):
-                x, y = left + column * wide, top - row * high
-                if any(a[0] < x + wide and b[0] > x and a[1] < y and b[1] > y - high for a, b in boxes):
-                    found.append((float(x), float(drawing.height - y)))
-        for n, (x, y) in enumerate(found, start=1):
-            yield Tile(number, x, y, f"{n} of {len(found)}")
+def _plan(build: Build) -> tuple[Page, ...]:
+    return tuple(_cropped(d) for d in gantt(build.plan, guide_words(build.design.language)))

@@ -84,17 +84,18 @@ def _all_files(build: Build, *, guide: bool) -> dict[str, bytes]:
     there = {layer.part for layer in build.to_cut}
     everything = replace(build.piece, parts=tuple(p for p in build.cut_parts if p.name in there))
     files["parts.csv"] = parts_csv(everything, build.cut_layers, float(build.design.scale))
-    files["supplies.csv"] = supplies_csv(build.supplies, build.prices.currency)
+    files["supplies.csv"] = supplies_csv(build.supplies, words, build.prices.currency)
     prefixes = cushion_prefixes(build)
     if build.only is None:
         skins = [(made.name, made.pose, mesh_of(made)) for made in build.cushions]
         files["piece.glb"] = glb(build.piece.parts, build.layers, skins)
         files["view.html"] = view(
             build.piece.title or build.design.title,
-            f"A miniature at 1:{float(build.design.scale):.10g}",
+            words.of("made_at", scale=f"1:{float(build.design.scale):.10g}"),
             build.piece.parts,
             build.layers,
             library.view(),
+            words,
             skins,
         )
         files |= {f"bench/{d.name}.svg": svg(with_squares(d)) for d in build.helpers}
@@ -132,21 +133,24 @@ def _cushion_files(made: Upholstery, prefix: str, cutting: Cutting, words: Words
 
 def coupon_files(board: Board) -> dict[str, bytes]:
     """The files of a test cut that measures a board's stacks, fit and kerf."""
-    layers, sheets, notes = coupon_sheets(board, "knife", HAND_STACKED)
+    words = guide_words("british")
+    layers, sheets, notes = coupon_sheets(board, "knife", HAND_STACKED, words)
     boards = {board.name: board}
-    drawings = tuple(routed(sheet_drawing(s, layers, boards, True))[0] for s in sheets)
-    files = _sheet_files(drawings, tuple(map_drawing(s, layers, boards) for s in sheets), KNIFE)
+    drawings = tuple(routed(sheet_drawing(s, layers, boards, True, words))[0] for s in sheets)
+    files = _sheet_files(drawings, tuple(map_drawing(s, layers, boards, words) for s in sheets), KNIFE)
     files["README.txt"] = notes.encode()
     return files
 
 
 def _pages(build: Build) -> tuple[Drawing, ...]:
     """What lies on the bench beside the sheets: a map of each, and the lists to tick off."""
-    parts = build.cut_parts
+    parts, words = build.cut_parts, guide_words(build.design.language)
     lists: list[Drawing] = []
     for sheet, route in zip(build.sheets, build.routes, strict=True):
-        lists += cutting_list(sheet, route.pieces, build.sheet_layers, parts, build.facts(sheet, route))
-    return (*build.maps, *lists, *stack_list(build.to_cut, parts, build.boards))
+        lists += cutting_list(
+            sheet, route.pieces, build.sheet_layers, parts, words, build.facts(sheet, route)
+        )
+    return (*build.maps, *lists, *stack_list(build.to_cut, parts, build.boards, words))
 
 
 def _sheet_files(
@@ -166,12 +170,12 @@ def _sheet_files(
 def _machine_files(build: Build) -> dict[str, bytes]:
     """HP-GL and G-code of the sheets, where the design asks for them."""
     kind, cutting = build.design.cutter, build.design.cutting
-    files = {}
+    words, files = guide_words(build.design.language), {}
     for sheet, drawing in zip(build.sheets, build.driven, strict=True):
         board = build.boards[sheet.board]
         passes = cutting.passes or board.passes(kind)
         if "hpgl" in cutting.files:
             files[f"sheets/{drawing.name}.hpgl"] = hpgl(drawing, cutting, passes)
         if "gcode" in cutting.files:
-            files[f"sheets/{drawing.name}.gcode"] = gcode(drawing, kind, cutting, board)
+            files[f"sheets/{drawing.name}.gcode"] = gcode(drawing, kind, cutting, board, words)
     return files

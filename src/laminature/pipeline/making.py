@@ -38,6 +38,7 @@ from laminature.model.memory import Memory
 from laminature.model.part import Part
 from laminature.model.piece import Piece
 from laminature.model.step import Assembly
+from laminature.pipeline.reading import guide_words
 from laminature.planning.assembly import order_of_assembly
 from laminature.upholstery.envelope import envelope
 from laminature.upholstery.solve import FIRST_THE_WOOD, upholster
@@ -101,7 +102,8 @@ class Making:
         made = with_grain(self._made(), self.design.grains)
         made = with_cushions(made, self.design.cushions, self._envelopes)
         if any(rule.kind == "cleat" for rule in made.rules):
-            made = with_cleats(made, find_contacts(made.parts), self.workshop.layers(2))
+            words = guide_words(self.design.language)
+            made = with_cleats(made, find_contacts(made.parts), self.workshop.layers(2), words)
         made = with_gluing(made, self.design.stack_rules)
         found: tuple[Finding, ...] = ()
         if any(p.gluing.face_last is not None for p in made.parts):
@@ -170,7 +172,9 @@ class Making:
             return keys
         design = self.design
         first = len({part.letter for part in (*self.piece.parts, *keys.parts)})
-        panels = cushion_panels(self.cushions, design.cushions, design.board, first)
+        panels = cushion_panels(
+            self.cushions, design.cushions, design.board, first, guide_words(design.language)
+        )
         return Aids((*keys.parts, *panels.parts), (*keys.layers, *panels.layers), keys.uses)
 
     @cached_property

@@ -9,6 +9,7 @@ from laminature.errors import WriterError
 from laminature.layering.stray import find_strays
 from laminature.model.stray import Stray
 from laminature.pipeline.build import Build
+from laminature.pipeline.reading import guide_words
 from laminature.writers.pdf import pdf
 from laminature.writers.svg import svg
 
@@ -20,12 +21,18 @@ def looked_up(build: Build, size: tuple[float, float], most: int) -> tuple[Stray
 
 def stray_lines(build: Build, strays: Sequence[Stray], drawn: int) -> tuple[str, ...]:
     """A line for each of ``strays``, and below them the first ``drawn`` as shapes in text."""
-    return (*stray_rows(strays, build.cut_parts), "", *beside_in_text(strays[:drawn]))
+    return (
+        *stray_rows(strays, build.cut_parts, guide_words(build.design.language)),
+        "",
+        *beside_in_text(strays[:drawn]),
+    )
 
 
 def stray_picture(build: Build, strays: Sequence[Stray], ending: str) -> bytes:
     """A page with all of ``strays`` at true size, as ``.svg`` or ``.pdf``. Raises WriterError for another."""
-    page = stray_drawing(f"{build.design.title}: which piece is it?", strays, build.cut_parts)
+    words = guide_words(build.design.language)
+    title = words.of("stray_title", title=build.design.title)
+    page = stray_drawing(title, strays, build.cut_parts, words)
     if ending.lower() == ".svg":
         return svg(page)
     if ending.lower() == ".pdf":

@@ -22,6 +22,7 @@ from laminature.model.step import Assembly
 from laminature.planning.apart import LockedError
 from laminature.planning.loose import out_of_the_whole
 from laminature.planning.puzzle import Mask, Puzzle, bits
+from laminature.planning.scattered import scattered
 from laminature.planning.search import Search, Tree
 from laminature.planning.telling import caught, face_caught, locked_together
 from laminature.planning.ways import opposite
@@ -103,7 +104,8 @@ def _tree(puzzle: Puzzle, mask: Mask) -> tuple[Puzzle, Tree]:
     """How the parts of a group go together. Raises LockedError where they do not."""
     own = _of(puzzle, mask, thorough=False)
     try:
-        return own, Search(own).tree(own.whole)
+        search = Search(own)
+        return own, scattered(own, search) or search.tree(own.whole)
     except LockedError:
         # Seldom: more ways are tried, and parts that lie in each other (another finding) are let pass.
         own = _of(puzzle, mask, thorough=True)

@@ -18,6 +18,7 @@ from laminature.model.fit import LEAST, Fit
 from laminature.model.layer import Layer
 from laminature.model.sheet import Sheet
 from laminature.model.stack import thickness
+from laminature.model.words import Words
 from laminature.sheets.nesting import lay_out
 from laminature.sheets.numerals import numerals
 
@@ -45,6 +46,7 @@ def coupon_sheets(
     board: Board,
     cutter: Literal["knife", "laser"],
     fit: Fit,
+    words: Words,
     *,
     spacing: float = 1.5,
     margin: float = 5.0,
@@ -66,7 +68,7 @@ def coupon_sheets(
     sheets, findings = lay_out(layers, {board.name: board}, spacing, margin)
     for finding in findings:
         raise FormError(f"A coupon cannot be laid out: {finding.message}", remedy=finding.remedy)
-    return tuple(layers), sheets, _notes(board, fit, count, widths)
+    return tuple(layers), sheets, _notes(board, fit, count, widths, words)
 
 
 def comb_layers(board: Board, cutter: Literal["knife", "laser"], most: int = 40) -> int:
@@ -132,46 +134,22 @@ def _frame() -> Flat:
     return flat(square(0.0, SQUARE + 2.0 * FRAME), [square(FRAME, FRAME + SQUARE)])
 
 
-def _notes(board: Board, fit: Fit, count: int, widths: Sequence[float]) -> str:
+def _notes(board: Board, fit: Fit, count: int, widths: Sequence[float], words: Words) -> str:
     stacks = "\n".join(
-        f"  {letter}  {n} layers; the formula says {thickness(board, n):.2f} mm, measured ______ mm"
+        "  " + words.of("coupon_stack", letter=letter, n=str(n), thickness=f"{thickness(board, n):.2f}")
         for letter, n in zip("ABCD", STACKS, strict=True)
     )
-    measured = ", ".join(f'{n} = "____ mm"' for n in STACKS)
-    return f"""Coupon for {board.title} ({board.name})
-
-Cut, glue, press and harden this coupon exactly as you do a piece, and let it dry as long.
-Follow the data sheets of your glue and the instructions of your cutter.
-
-1. Stacks
-{stacks}
-Glue the layers of A, B, C and D to four strips. Measure each in three places, without
-squeezing, and write down the middle value. In your board's data:
-
-  [boards.{board.name}]
-  measured = {{ {measured} }}
-
-A measured stack is used instead of the formula from then on.
-
-2. Slots
-Glue the {count} layers of E (the comb, numbers uppermost) and the {count} layers of F (the tongue).
-Measure the tongue. Try it in the slots, which are {widths[0]:.2f} to {widths[-1]:.2f} mm wide in
-steps of {STEP:.2f} mm; the number above a slot is its drawn width. Take the narrowest slot that the
-tongue enters by hand without being forced.
-
-  across = (number above that slot - measured tongue) / 2
-
-This coupon was drawn around "{fit.name}", across = "{fit.across:.2f} mm". In your design:
-
-  [fit]
-  across = "____ mm"
-
-3. Kerf
-Measure the square G and the opening of the frame H in both directions; both are drawn
-{SQUARE:.0f} mm. What the cutter takes away is
-
-  kerf = (opening - square) / 2
-
-A knife leaves next to nothing. Where a laser leaves 0.05 mm or more, set this kerf in the program that
-drives your cutter. The comb was cut with the same kerf: after you change it, cut the comb again.
-"""
+    return words.of(
+        "coupon_notes",
+        title=board.title,
+        name=board.name,
+        stacks=stacks,
+        measured=", ".join(f'{n} = "____ mm"' for n in STACKS),
+        count=str(count),
+        narrow=f"{widths[0]:.2f}",
+        wide=f"{widths[-1]:.2f}",
+        step=f"{STEP:.2f}",
+        fit=fit.name,
+        across=f"{fit.across:.2f}",
+        side=f"{SQUARE:.0f}",
+    )

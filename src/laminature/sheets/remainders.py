@@ -17,6 +17,7 @@ from laminature.model.board import Board
 from laminature.model.layer import Layer
 from laminature.model.offcut import LETTER, Keep, Offcut, Remainder
 from laminature.model.sheet import Sheet
+from laminature.model.words import Words
 from laminature.sheets.check import placed
 
 #: The hand's knife keeps this far from what the cutter has cut, mm: common practice, no source.
@@ -28,6 +29,7 @@ def remainders(
     layers: Sequence[Layer],
     boards: Mapping[str, Board],
     keep: Keep,
+    words: Words,
     *,
     spacing: float = 0.0,
     kerf: float = 0.0,
@@ -48,9 +50,9 @@ def remainders(
         origin = f"{title}, {sheet.name}" if title else sheet.name
         for shape, label in _of_sheet(sheet, known, keep, max(spacing, CLEAR), kerf):
             x, y = shape.bounds[:2]
-            words = f"{origin}, out of {label}" if label else origin
+            told = words.of("offcut_origin", origin=origin, label=label) if label else origin
             name = f"{LETTER}{first + len(found)}"
-            offcut = Offcut(name, sheet.board, shifted(shape, -x, -y), grain, words)
+            offcut = Offcut(name, sheet.board, shifted(shape, -x, -y), grain, told)
             found.append(Remainder(offcut, sheet.name, (x, y), label))
     return tuple(found)
 

@@ -15,6 +15,7 @@ from laminature.geometry.path import Arc, Cubic, Line, Path, Point
 from laminature.model.board import Board
 from laminature.model.cutting import Cutting
 from laminature.model.drawing import Drawing, Stroke
+from laminature.model.words import Words
 from laminature.writers.strokes import checked, number, parts_of
 
 #: How far the chords that stand for a cubic curve may lie from it, mm.
@@ -24,22 +25,10 @@ SCORE_DEPTH = 0.5
 _CUTS = ("opening", "outline")
 #: What a tool follows; all else is only looked at.
 _FOLLOWED = ("marking", "score", *_CUTS)
-CAUTION = (
-    "CAUTION: a machine can hurt people and set board on fire. Look through this file before you run it.",
-    "Try it with the tool raised or the beam off. Keep hands, hair and sleeves away from moving parts.",
-)
-LASER_CAUTION = (
-    "LASER: goggles for its wavelength or a closed housing, extraction switched on, never unattended,",
-    "an extinguisher within reach. Nothing that was hardened with cyanoacrylate: heated, it gives off",
-    "its vapour. Follow the machine's manual, the board's data sheet, local rules and trained people.",
-)
-KNIFE_CAUTION = (
-    "KNIFE: blades are sharp when they stand still too. Follow the machine's manual and local rules.",
-)
 
 
-def gcode(drawing: Drawing, kind: str, cutting: Cutting, board: Board) -> bytes:
-    """The bytes of a G-code file for a ``kind`` of cutter, "knife" or "laser".
+def gcode(drawing: Drawing, kind: str, cutting: Cutting, board: Board, words: Words) -> bytes:
+    """The bytes of a G-code file for a ``kind`` of cutter, "knife" or "laser", with cautions in comments.
 
     The strokes are cut as they stand, openings and outlines in several passes as ``cutting`` or the board
     says; a knife goes deeper with each. Raises WriterError for a drawing without a size.
@@ -47,12 +36,13 @@ def gcode(drawing: Drawing, kind: str, cutting: Cutting, board: Board) -> bytes:
     checked(drawing)
     passes = cutting.passes or board.passes(kind)
     laser = kind == "laser"
-    words = {"sheet": drawing.name, "board": board.title, "passes": str(passes)}
-    lines = [
-        _comment(f"{drawing.title or drawing.name}, {number(drawing.width)} x {number(drawing.height)} mm")
-    ]
-    lines += [_comment(c) for c in (*CAUTION, *(LASER_CAUTION if laser else KNIFE_CAUTION))]
-    lines += _filled(cutting.header, words)
+    places = {"sheet": drawing.name, "board": board.title, "passes": str(passes)}
+    width, height = number(drawing.width), number(drawing.height)
+    said = [words.of("gcode_size", sheet=drawing.title or drawing.name, width=width, height=height)]
+    said += words.of("gcode_caution").splitlines()
+    said += words.of("gcode_laser" if laser else "gcode_knife").splitlines()
+    lines = [_comment(one) for one in said]
+    lines += _filled(cutting.header, places)
     lines += ["G21", "G90", "G17", "G94"]
     tool = _Beam(cutting) if laser else _Blade(cutting, board.caliper)
     lines += tool.up()
@@ -61,11 +51,12 @@ def gcode(drawing: Drawing, kind: str, cutting: Cutting, board: Board) -> bytes:
         if stroke.operation not in _FOLLOWED or (stroke.operation == "marking" and not cutting.marks):
             continue
         if not laser and "marking" in (previous, stroke.operation) and previous != stroke.operation:
-            lines += _change("pen" if stroke.operation == "marking" else "knife")
+            fit = "gcode_fit_pen" if stroke.operation == "marking" else "gcode_fit_knife"
+            lines += [_comment(words.of(fit)), "M0"]
         previous = stroke.operation
         lines += _stroke(stroke, tool, passes)
     lines += [*tool.up(), "G0 X0 Y0"]
-    lines += _filled(cutting.footer, words) or ["M2"]
+    lines += _filled(cutting.footer, places) or ["M2"]
     return ("\n".join(lines) + "\n").encode("ascii")
 
 
@@ -132,10 +123,6 @@ def _moves(path: Path, feed: str) -> Iterator[str]:
                 word = "G3" if segment.ccw else "G2"
                 i, j = (segment.centre[k] - segment.start[k] for k in (0, 1))
                 yield f"{word} {_at(segment.end)} I{number(i, 4)} J{number(j, 4)} {feed}"
-
-
-def _change(tool: str) -> list[str]:
-    return [_comment(f"fit the {tool}, then go on"), "M0"]
 
 
 def _at(p: Point) -> str:

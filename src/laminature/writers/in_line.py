@@ -8,68 +8,51 @@ from collections.abc import Sequence
 from laminature.model.aid import Aids
 from laminature.model.layer import Layer
 from laminature.model.piece import Piece
+from laminature.model.words import Words
 from laminature.writers.prose import headed, line, wrap
 
-_ABOUT_PINS = (
-    "Pins are dowels, brass rod or toothpicks of about 2 mm: try one in a drop-out first. They fit one "
-    "way only; a layer that will not go on is turned or flipped."
-)
-_ABOUT_FACES = (
-    "Layers that show have no openings: lay them last, edges flush, the dry neighbour standing in their "
-    "slots until the glue grabs."
-)
-_ABOUT_CARRIERS = (
-    "A carrier is the frame that stays around a layer: leave the layer in it, glue the whole stack up on "
-    "pins, no glue on frames and bridges, and press it. When it is hard cut the bridges with a knife, "
-    "several light strokes away from your fingers, and sand their stubs flush."
-)
-_ABOUT_KEYS = (
-    "Keys are no part of the piece. Glue them up first, edges flush, and try each in its slots; wax them or "
-    "wrap them in thin film, stand them in the slots while the layers are laid on each other, and draw them "
-    "out before the glue has set. They serve for one part after the other."
-)
 
-
-def in_line(piece: Piece, layers: Sequence[Layer], aids: Aids) -> list[str]:
+def in_line(piece: Piece, layers: Sequence[Layer], aids: Aids, words: Words) -> list[str]:
     """How layers are held in line, where something other than hands does it."""
-    lines = [*_pinned(piece, layers), *_keyed(piece, aids)]
+    lines = [*_pinned(piece, layers, words), *_keyed(piece, aids, words)]
     if not lines:
         return []
     if any(x.pins for x in layers):
-        lines.append(wrap(_ABOUT_PINS))
+        lines.append(wrap(words.of("held_about_pins")))
     if any(x.pins and not x.carried for x in layers):
-        lines.append(wrap(_ABOUT_FACES))
+        lines.append(wrap(words.of("held_about_faces")))
     if any(x.carried for x in layers):
-        lines.append(wrap(_ABOUT_CARRIERS))
+        lines.append(wrap(words.of("held_about_carriers")))
     if aids.uses:
-        lines.append(wrap(_ABOUT_KEYS))
-    return [headed("Held in line while the glue sets") + "\n" + "\n".join(lines)]
+        lines.append(wrap(words.of("held_about_keys")))
+    return [headed(words.of("held")) + "\n" + "\n".join(lines)]
 
 
-def _pinned(piece: Piece, layers: Sequence[Layer]) -> list[str]:
-    pin = {p.name: p.gluing.pin for p in piece.parts}
-    found: dict[tuple[str, str], list[str]] = {}
+def _pinned(piece: Piece, layers: Sequence[Layer], words: Words) -> list[str]:
+    pin = {p.name: f"{p.gluing.pin:g}" for p in piece.parts}
+    found: dict[tuple[str, str, str], list[str]] = {}
     for layer in layers:
         if layer.pins and layer.role == "layer":
-            how = "in a carrier; pins through the frames of" if layer.carried else "pins through"
-            labels = found.setdefault((layer.letter, f"{how} %s: openings of {pin[layer.part]:g} mm"), [])
+            how = "held_carrier" if layer.carried else "held_pins"
+            labels = found.setdefault((layer.letter, how, pin[layer.part]), [])
             labels += [layer.label] if layer.label not in labels else []
     return [
-        wrap(f"  {letter:<3}" + words % ", ".join(labels), "     ")
-        for (letter, words), labels in found.items()
+        wrap(f"  {letter:<3}" + words.of(how, labels=", ".join(labels), pin=across), "     ")
+        for (letter, how, across), labels in found.items()
     ]
 
 
-def _keyed(piece: Piece, aids: Aids) -> list[str]:
+def _keyed(piece: Piece, aids: Aids, words: Words) -> list[str]:
     letters = {p.name: p.letter for p in piece.parts}
     lines = []
     for use in aids.uses:
         own = letters[use.part]
         count = Counter(zip(use.keys, use.slots, strict=True))
         keys = [
-            f"{key} in the slot for {slot}" if n == 1 else f"{key} ×{n} in the slots for {slot}"
+            words.of("held_slot" if n == 1 else "held_slots", which=key, n=str(n), slot=slot)
             for (key, slot), n in count.items()
         ]
-        words = f"{use.part}: keys {', '.join(keys)}; they hold {', '.join(f'{own}{k}' for k in use.layers)}"
-        lines.append(wrap(f"  {own:<3}{line(words, 600)}", "     "))
+        held = ", ".join(f"{own}{k}" for k in use.layers)
+        told = words.of("held_keys", part=use.part, keys=", ".join(keys), layers=held)
+        lines.append(wrap(f"  {own:<3}{line(told, 600)}", "     "))
     return lines

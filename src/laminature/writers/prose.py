@@ -15,11 +15,6 @@ def counted(labels: Sequence[str]) -> str:
     return ", ".join(label if n == 1 else f"{label} ×{n}" for label, n in times.items())
 
 
-def count(n: int, what: str) -> str:
-    """``1 part``, ``2 parts``."""
-    return f"{n} {what}" if n == 1 else f"{n} {what}s"
-
-
 def headed(title: str) -> str:
     """A title, underlined."""
     return f"{title}\n{'-' * len(title)}"

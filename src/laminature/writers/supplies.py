@@ -7,14 +7,16 @@ import io
 from collections.abc import Sequence
 
 from laminature.model.supply import Supply
+from laminature.model.words import Words
 from laminature.writers.table import safe_cell
 
 
-def supplies_csv(supplies: Sequence[Supply], currency: str = "") -> bytes:
+def supplies_csv(supplies: Sequence[Supply], words: Words, currency: str = "") -> bytes:
     """The bytes of a table with a row for each supply, and a total where any price is known.
 
-    Decimals have a point. Text that a spreadsheet would run as a formula gets an apostrophe in front. The
-    total is of what has a price, and says how many supplies have none.
+    Decimals have a point; the columns' names are the same in every language. Text that a spreadsheet would
+    run as a formula gets an apostrophe in front. The total is of what has a price, and says how many
+    supplies have none.
     """
     money = f" {currency}" if currency else ""
     out = io.StringIO()
@@ -38,8 +40,8 @@ def supplies_csv(supplies: Sequence[Supply], currency: str = "") -> bytes:
     costs = [one.cost for one in supplies if one.cost is not None]
     if costs:
         without = len(supplies) - len(costs)
-        words = f"{without} without a price" if without else "everything has a price"
-        writer.writerow(["total", "", "", "", "", "", f"{sum(costs):.2f}", words])
+        told = words.of("csv_unpriced", n=str(without)) if without else words.of("csv_priced")
+        writer.writerow([words.of("csv_total"), "", "", "", "", "", f"{sum(costs):.2f}", told])
     return out.getvalue().encode("utf-8", "replace")
 
 

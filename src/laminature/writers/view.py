@@ -24,6 +24,7 @@ from laminature.geometry.solid import Slab
 from laminature.model.cushion import CushionMesh, Shell
 from laminature.model.layer import Layer
 from laminature.model.part import Part
+from laminature.model.words import Words
 
 Array = NDArray[np.float64]
 Tint = tuple[float, float, float]
@@ -41,9 +42,11 @@ def view(
     parts: Sequence[Part],
     layers: Sequence[Layer],
     page: bytes,
+    words: Words,
     cushions: Sequence[tuple[str, Pose, CushionMesh]] = (),
 ) -> bytes:
-    """The bytes of the page. ``page`` is its frame, ``about`` a line below the title.
+    """The bytes of the page. ``page`` is its frame, ``about`` a line below the title,
+    ``words`` what else it says.
 
     Raises WriterError where no part has a layer.
     """
@@ -79,7 +82,16 @@ def view(
         ],
     }
     safe = json.dumps(data, separators=(",", ":")).replace("<", "\\u003c")
-    filled = {"TITLE": html.escape(title), "ABOUT": html.escape(about), "DATA": safe}
+    filled = {
+        "TITLE": html.escape(title),
+        "ABOUT": html.escape(about),
+        "DATA": safe,
+        "LANG": html.escape(words.of("lang")),
+        "CANVAS": html.escape(words.of("view_canvas")),
+        "NONE": html.escape(words.of("view_none")),
+        "APART": html.escape(words.of("view_apart")),
+        "HINT": html.escape(words.of("view_hint")),
+    }
     # All at once, so that a title that looks like a place to be filled stays a title.
     text = re.sub("@@([A-Z]+)@@", lambda found: filled[found[1]], page.decode("utf-8"))
     return text.encode("utf-8", "replace")

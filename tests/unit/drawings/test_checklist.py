@@ -7,7 +7,7 @@ from laminature.drawings.sheets import sheet_drawing
 from laminature.geometry.lettering import text_width
 from laminature.sheets.route import routed
 
-from ...drawn_by_hand import BOARDS, LAYERS, PARTS, SHEET
+from ...drawn_by_hand import BOARDS, LAYERS, PARTS, SHEET, WORDS
 
 
 def words(pages):
@@ -19,8 +19,8 @@ def boxes(pages):
 
 
 def test_the_pieces_of_a_sheet_in_the_order_of_cutting_a_box_each():
-    _, route = routed(sheet_drawing(SHEET, LAYERS, BOARDS, True))
-    pages = cutting_list(SHEET, route.pieces, LAYERS, PARTS, "3.4 m to cut")
+    _, route = routed(sheet_drawing(SHEET, LAYERS, BOARDS, True, WORDS))
+    pages = cutting_list(SHEET, route.pieces, LAYERS, PARTS, WORDS, "3.4 m to cut")
     rows = [w for w in words(pages) if w[0].isdigit() and "layer" in w]
     assert len(rows) == len(boxes(pages)) == len(SHEET.placements)
     assert [r.split()[0] for r in rows] == [str(n) for n in range(1, len(rows) + 1)]
@@ -32,7 +32,7 @@ def test_the_pieces_of_a_sheet_in_the_order_of_cutting_a_box_each():
 
 
 def test_every_layer_of_every_stack_a_box_for_each_copy():
-    pages = stack_list(LAYERS, PARTS, BOARDS)
+    pages = stack_list(LAYERS, PARTS, BOARDS, WORDS)
     assert len(boxes(pages)) == len(LAYERS)
     assert any(w == "B  Leg, 2 alike" for w in words(pages))
     assert next(w for w in words(pages) if w.startswith("A")) == "A  Top"
@@ -44,7 +44,7 @@ def test_long_lists_go_on_on_further_pages_and_nothing_leaves_the_page():
         many += [
             dataclasses.replace(x, part=f"{x.part}-{n}", letter=f"{x.letter}{x.letter}{n}") for x in LAYERS
         ]
-    pages = stack_list(many, PARTS, BOARDS)
+    pages = stack_list(many, PARTS, BOARDS, WORDS)
     assert len(pages) > 1 and len({p.name for p in pages}) == len(pages)
     assert len(boxes(pages)) == len(many)
     for page in pages:

@@ -8,6 +8,7 @@ import pytest
 from laminature.drawings.dimensions import dimension_drawing
 from laminature.geometry.region import box
 
+from ...drawn_by_hand import WORDS
 from .pieces_by_hand import part, piece, table
 
 #: 127 × 63.5 × 25.4 mm, at 1:12 5 ft × 30 in × 12 in.
@@ -20,7 +21,7 @@ def texts(drawing):
 
 def test_every_length_stands_twice():
     made, layers = piece(part("block", box(0, 0, 50.8, 38.1)))
-    told = texts(dimension_drawing(made, layers, Fraction(12)))
+    told = texts(dimension_drawing(made, layers, Fraction(12), WORDS))
     assert told == [
         "2 ft", "50.8 mm", "18 in", "38.1 mm", "4 3/4 in", "10 mm",
         "Above the line: full size. Below: miniature, 1:12.",
@@ -29,7 +30,7 @@ def test_every_length_stands_twice():
 
 def test_full_sizes_can_be_metric():
     made, layers = piece(part("block", box(0, 0, 50, 40)))
-    told = texts(dimension_drawing(made, layers, Fraction(10), unit="mm"))
+    told = texts(dimension_drawing(made, layers, Fraction(10), WORDS, unit="mm"))
     assert told[:6] == ["500 mm", "50 mm", "400 mm", "40 mm", "100 mm", "10 mm"]
 
 
@@ -46,7 +47,7 @@ def areas(drawing):
 @pytest.mark.parametrize("angle", ["third", "first"])
 def test_views_stand_where_their_manner_of_projection_has_them(angle):
     made, layers = piece(part("block", box(0, 0, 60, 40), count=8))
-    drawing = dimension_drawing(made, layers, Fraction(12), angle=angle)
+    drawing = dimension_drawing(made, layers, Fraction(12), WORDS, angle=angle)
     (front, front_to), (side, side_to), (plan, plan_to) = areas(drawing)
     scale = (front_to - front)[0] / 60
     assert front_to - front == pytest.approx(scale * np.array([60, 20]), rel=1e-3)
@@ -61,14 +62,16 @@ def test_views_stand_where_their_manner_of_projection_has_them(angle):
 def test_hidden_edges_are_dashed_where_asked_for():
     made, layers = table()
     for hidden in (False, True):
-        drawn = {s.operation for s in dimension_drawing(made, layers, Fraction(12), hidden=hidden).strokes}
+        drawn = {
+            s.operation for s in dimension_drawing(made, layers, Fraction(12), WORDS, hidden=hidden).strokes
+        }
         assert ("hidden" in drawn) == hidden
 
 
 @pytest.mark.parametrize("size", [(127, 63.5), (8, 300), (300, 8), (4, 4)])
 def test_all_of_it_is_on_the_page(size):
     made, layers = piece(part("block", box(0, 0, *size)))
-    drawing = dimension_drawing(made, layers, Fraction(12))
+    drawing = dimension_drawing(made, layers, Fraction(12), WORDS)
     for stroke in drawing.strokes:
         points = stroke.path.flattened
         assert points.min() >= 0.0

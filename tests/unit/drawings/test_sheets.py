@@ -17,11 +17,11 @@ from laminature.model.layer import Layer
 from laminature.model.offcut import Offcut, Remainder
 from laminature.model.sheet import Placement, Sheet
 
-from ...drawn_by_hand import BOARDS, LAYERS, SHEET
+from ...drawn_by_hand import BOARDS, LAYERS, SHEET, WORDS
 
 
 def drawn(sheet=SHEET, layers=LAYERS, square=True):
-    return sheet_drawing(sheet, layers, BOARDS, square)
+    return sheet_drawing(sheet, layers, BOARDS, square, WORDS)
 
 
 def named(drawing, name):
@@ -166,7 +166,7 @@ def test_the_sheet_is_named():
 
 def test_a_board_with_an_endless_title_is_named_in_short():
     boards = {"card": dataclasses.replace(BOARDS["card"], title="card " * 500)}
-    drawing = sheet_drawing(SHEET, LAYERS, boards, False)
+    drawing = sheet_drawing(SHEET, LAYERS, boards, False, WORDS)
     assert all(len(t.text) < 200 for t in drawing.texts)
 
 
@@ -179,7 +179,7 @@ def test_unknown_layers_are_refused():
 
 
 def test_the_map_names_every_layer_and_cuts_nothing():
-    drawing = map_drawing(SHEET, LAYERS, BOARDS)
+    drawing = map_drawing(SHEET, LAYERS, BOARDS, WORDS)
     assert {s.operation for s in drawing.strokes} == {"marking", "notes"}
     names = [s.name for s in drawing.strokes]
     assert len(set(names)) == len(names)
@@ -188,7 +188,7 @@ def test_the_map_names_every_layer_and_cuts_nothing():
 
 
 def test_the_map_hatches_what_is_cut_mirrored_and_stars_what_has_no_label():
-    drawing = map_drawing(SHEET, LAYERS, BOARDS)
+    drawing = map_drawing(SHEET, LAYERS, BOARDS, WORDS)
     hatched = {s.name.split("-hatch")[0] for s in drawing.strokes if "-hatch" in s.name}
     assert hatched == {"A4", "legend"}
     words = " ".join(t.text for t in drawing.texts)
@@ -198,7 +198,9 @@ def test_the_map_hatches_what_is_cut_mirrored_and_stars_what_has_no_label():
 
 def test_the_map_crosses_what_falls_out():
     crossed = {
-        s.name.split("-falls")[0] for s in map_drawing(SHEET, LAYERS, BOARDS).strokes if "-falls-" in s.name
+        s.name.split("-falls")[0]
+        for s in map_drawing(SHEET, LAYERS, BOARDS, WORDS).strokes
+        if "-falls-" in s.name
     }
     assert crossed == {"A1", "A3"}
 
@@ -210,7 +212,7 @@ def test_small_layers_are_named_beside_the_map_with_leaders_that_do_not_cover_ea
         for n in range(60)
     )
     places = tuple(Placement(f"p{n}", 1, 5 + 15.0 * (n % 12), 5 + 4.0 * (n // 12)) for n in range(60))
-    drawing = map_drawing(Sheet("sheet-2", "card", 200.0, 140.0, places), layers, BOARDS)
+    drawing = map_drawing(Sheet("sheet-2", "card", 200.0, 140.0, places), layers, BOARDS, WORDS)
     beside = [t for t in drawing.texts if re.fullmatch(r"P\d+\*?", t.text)]
     leaders = [s for s in drawing.strokes if s.name.startswith("leader-") and not s.path.closed]
     assert len(beside) == 60 == len(leaders)
@@ -224,7 +226,7 @@ def test_small_layers_are_named_beside_the_map_with_leaders_that_do_not_cover_ea
 def test_maps_of_large_and_lying_sheets_stay_on_their_page():
     for width, height in ((900.0, 600.0), (300.0, 1200.0), (50.0, 50.0)):
         sheet = Sheet("s", "card", width, height, (Placement("leg-1", 1, 5, 5),))
-        drawing = map_drawing(sheet, LAYERS, BOARDS)
+        drawing = map_drawing(sheet, LAYERS, BOARDS, WORDS)
         assert {drawing.width, drawing.height} == {210.0, 297.0}
         x0, y0, x1, y1 = bounds(drawing.strokes)
         assert min(x0, y0) > 0
@@ -239,7 +241,7 @@ def test_leaders_do_not_cross():
         for n in range(40)
     )
     places = tuple(Placement(f"p{n}", 1, 5 + 15.0 * (n % 8), 5 + 14.0 * (n // 8)) for n in range(40))
-    drawing = map_drawing(Sheet("sheet-2", "card", 200.0, 140.0, places), layers, BOARDS)
+    drawing = map_drawing(Sheet("sheet-2", "card", 200.0, 140.0, places), layers, BOARDS, WORDS)
     leaders = [
         shapely.LineString(s.path.flattened)
         for s in drawing.strokes
@@ -253,7 +255,7 @@ def test_a_label_that_finds_no_room_in_its_layer_stands_in_free_space_beside_it(
     ring = rectangle(0, 0, 60, 40).difference(rectangle(2, 2, 58, 38))
     layer = Layer("rim", "R", 4, "card", 0, 0.5588, (ring,), (ring,), label_face="upper")
     places = (Placement("rim", 4, 20.0, 20.0), Placement("leg-1", 1, 90.0, 20.0))
-    drawing = map_drawing(Sheet("s", "card", 200.0, 140.0, places), (*LAYERS, layer), BOARDS)
+    drawing = map_drawing(Sheet("s", "card", 200.0, 140.0, places), (*LAYERS, layer), BOARDS, WORDS)
     (text,) = [t for t in drawing.texts if t.text == "R4*"]
     (leader,) = [s for s in drawing.strokes if s.name == "leader-1"]
     outlines = {s.name: polygon(s) for s in drawing.strokes if s.name.endswith("-outline")}
@@ -266,7 +268,7 @@ def test_a_label_that_finds_no_room_in_its_layer_stands_in_free_space_beside_it(
 def test_the_map_shows_offcuts_dashed_with_name_and_size():
     left = Remainder(Offcut("K7", "card", rectangle(0, 0, 60, 30)), "sheet-1", (130.0, 5.0))
     fallen = Remainder(Offcut("K8", "card", rectangle(0, 0, 60, 30)), "sheet-1", (130.0, 45.0), "A1")
-    page = map_drawing(SHEET, LAYERS, BOARDS, (), (left, fallen))
+    page = map_drawing(SHEET, LAYERS, BOARDS, WORDS, (), (left, fallen))
     dashes = [s for s in page.strokes if s.name.startswith("K7-keep") and len(s.path.segments) == 1]
     factor = min(1.0, (297.0 - 68.0) / 200.0)
     lengths = [math.dist(s.path.start, s.path.segments[-1].end) for s in dashes]
@@ -279,21 +281,21 @@ def test_the_map_shows_offcuts_dashed_with_name_and_size():
 
 
 def test_a_map_without_offcuts_is_as_it_was():
-    page = map_drawing(SHEET, LAYERS, BOARDS)
-    assert page == map_drawing(SHEET, LAYERS, BOARDS, (), ())
+    page = map_drawing(SHEET, LAYERS, BOARDS, WORDS)
+    assert page == map_drawing(SHEET, LAYERS, BOARDS, WORDS, (), ())
     assert not any("offcut" in t.text for t in page.texts)
 
 
 def test_a_sheet_that_is_an_offcut_shows_its_outline_as_a_note_and_says_its_name():
     outline = flat([(0, 0), (200, 0), (200, 100), (160, 140), (0, 140)])
     sheet = dataclasses.replace(SHEET, offcut="K3", outline=outline, grain="y")
-    page = sheet_drawing(sheet, LAYERS, BOARDS, True)
+    page = sheet_drawing(sheet, LAYERS, BOARDS, True, WORDS)
     (border,) = [s for s in page.strokes if s.name == "sheet"]
     assert border.operation == "notes"
     assert polygon(border).equals(outline)
     assert page.title.endswith("offcut K3")
     notes = [s for s in page.strokes if s.name == "measuring-square"]
     assert all(outline.covers(polygon(s)) for s in notes)
-    shown = map_drawing(sheet, LAYERS, BOARDS)
+    shown = map_drawing(sheet, LAYERS, BOARDS, WORDS)
     assert any(t.text == "Map of sheet-1, your offcut K3" for t in shown.texts)
     assert any("grain from bottom to top" in t.text for t in shown.texts)

@@ -4,9 +4,11 @@ import itertools
 
 import pytest
 
-from laminature.drawings.stack_diagram import StackWords, stack_diagram
+from laminature.drawings.stack_diagram import stack_diagram
 from laminature.geometry.region import box
+from laminature.model.words import Words
 
+from ...drawn_by_hand import WORDS
 from .pieces_by_hand import part
 
 FACES = ("upper", "upper", "lower", "lower")
@@ -14,7 +16,7 @@ FACES = ("upper", "upper", "lower", "lower")
 
 def test_layers_are_named_from_below_and_say_how_they_lie():
     made, layers = part("shelf", box(0, 0, 60, 20), letter="B", faces=FACES)
-    drawing = stack_diagram(made, layers)
+    drawing = stack_diagram(made, layers, WORDS)
     rising = [t.text for t in sorted(drawing.texts, key=lambda t: t.y)]
     assert rising == ["B1: label up", "B2: label up", "B3: label down", "B4: label down"]
 
@@ -22,7 +24,7 @@ def test_layers_are_named_from_below_and_say_how_they_lie():
 def test_labels_on_lower_faces_are_seen_through():
     shown = {}
     for faces in (("upper",) * 4, ("lower",) * 4):
-        drawing = stack_diagram(*part("shelf", box(0, 0, 60, 20), faces=faces))
+        drawing = stack_diagram(*part("shelf", box(0, 0, 60, 20), faces=faces), WORDS)
         shown[faces[0]] = {s.operation for s in drawing.strokes}
     assert "faint" not in shown["upper"]
     assert "faint" in shown["lower"]
@@ -30,7 +32,7 @@ def test_labels_on_lower_faces_are_seen_through():
 
 def test_a_face_that_is_glued_on_last_is_tinted_and_said():
     made, layers = part("top", box(0, 0, 60, 40), faces=FACES, last=4)
-    drawing = stack_diagram(made, layers, words=StackWords(last="zuletzt"))
+    drawing = stack_diagram(made, layers, Words({**WORDS.table, "glued_last": "zuletzt"}))
     assert "zuletzt" in max(drawing.texts, key=lambda t: t.y).text
     assert {"new", "card"} <= {f.tone for f in drawing.fills}
 
@@ -39,7 +41,7 @@ def test_a_face_that_is_glued_on_last_is_tinted_and_said():
 @pytest.mark.parametrize("count", [1, 4, 12])
 def test_all_of_it_is_on_the_page(size, count):
     made, layers = part("shelf", box(0, 0, *size), count=count, faces=("upper",) * count)
-    drawing = stack_diagram(made, layers)
+    drawing = stack_diagram(made, layers, WORDS)
     assert len(drawing.texts) == count
     for stroke in drawing.strokes:
         points = stroke.path.flattened
@@ -52,4 +54,4 @@ def test_all_of_it_is_on_the_page(size, count):
 def test_a_part_without_layers_is_refused():
     made, _ = part("shelf", box(0, 0, 60, 20))
     with pytest.raises(KeyError):
-        stack_diagram(made, ())
+        stack_diagram(made, (), WORDS)

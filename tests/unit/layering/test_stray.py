@@ -9,7 +9,7 @@ from laminature.geometry.flat import flat, rectangle
 from laminature.layering.stray import find_strays
 from laminature.model.layer import Layer
 
-from ...drawn_by_hand import LAYERS, PARTS
+from ...drawn_by_hand import LAYERS, PARTS, WORDS
 
 
 def layer(shape, part="leg-1", letter="B", index=1, board="card"):
@@ -53,14 +53,14 @@ def test_a_size_that_is_none(size):
 
 
 def test_lines_say_what_a_piece_is():
-    rows = stray_rows(find_strays((42.0, 20.0), LAYERS, 2), PARTS)
+    rows = stray_rows(find_strays((42.0, 20.0), LAYERS, 2), PARTS, WORDS)
     assert rows[0] == " 42.00 ×  20.00 mm  off by  0.00  B1 B2 B3 B4: Leg (×8)"
     assert rows[1].endswith("A1-1 A1-2 A2-1 A2-2 A3-1 A3-2: falls out of Top (×6)")
 
 
 def test_the_picture_shows_each_at_true_size():
     strays = find_strays((42.0, 20.0), LAYERS, 3)
-    page = stray_drawing("Which?", strays, PARTS)
+    page = stray_drawing("Which?", strays, PARTS, WORDS)
     outline = next(s.path for s in page.strokes if s.name == "B1 B2 B3 B4-0").flattened
     assert outline.max(axis=0) - outline.min(axis=0) == pytest.approx((42.0, 20.0))
     assert {t.text for t in page.texts} >= {"Which?", "B1 B2 B3 B4", "42.00 × 20.00 mm", "Leg (×8)"}
@@ -79,5 +79,5 @@ def test_in_text_pieces_stand_beside_each_other_at_one_scale():
 
 
 def test_many_labels_are_counted():
-    assert labels_of(["A1", "A2"]) == "A1 A2"
-    assert labels_of([f"A{n}" for n in range(1, 10)]) == "A1 A2 A3 A4 A5 and 4 more"
+    assert labels_of(["A1", "A2"], WORDS) == "A1 A2"
+    assert labels_of([f"A{n}" for n in range(1, 10)], WORDS) == "A1 A2 A3 A4 A5 and 4 more"

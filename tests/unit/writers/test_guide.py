@@ -35,7 +35,7 @@ GUIDE = Guide(
     maps=(Page("map", SVG, 210.0, 297.0),),
     stacks=(GuideStack("A", "Top", 2, "2.3 mm", ("A1", "A2, mirrored"), SVG),),
     steps=(GuideStep(1, "Put B onto A from above.", SVG),),
-    plan=(SVG,),
+    plan=(Page("plan", SVG, 210.0, 297.0),),
     pages=(Page("cloth", SVG, 210.0, 297.0), Page("batting", SVG, 60.0, 40.0)),
     templates=(Page("sheet-1", SVG, 400.0, 300.0),),
     tiles=(Tile(0, 0.0, 0.0, "1 of 2"), Tile(0, 180.0, 0.0, "2 of 2")),
@@ -169,5 +169,5 @@ def test_every_word_is_used_somewhere():
         in_page = re.search(rf"\bw\.{key}\b", library.guide().decode())
         in_entry = any(f"{{{key}}}" in other for other in WORDS["british"].values())
         stem = re.sub(r"_(one|many)$", "", key)
-        in_code = f'"{stem}"' in code or f"{stem}{{" in code or key.startswith(begun)
+        in_code = f'"{stem}"' in code or f"'{stem}'" in code or f"{stem}{{" in code or key.startswith(begun)
         assert in_page or in_entry or in_code, f"{key} = {text!r}"

@@ -19,6 +19,8 @@ from laminature.writers.pdf import pdf
 from laminature.writers.strokes import LINES
 from laminature.writers.svg import svg
 
+from ...drawn_by_hand import WORDS
+
 LINE = polyline([(10, 10), (40, 10)], closed=False)
 DRAWN = Drawing(
     "drawn",
@@ -67,7 +69,9 @@ def test_a_pdf_of_sheets_has_no_layers_for_lines():
     assert b"/Name (visible)" not in pdf([sheet])
 
 
-@pytest.mark.parametrize("write", [dxf, lambda d: hpgl(d, KNIFE), lambda d: gcode(d, "knife", KNIFE, BOARD)])
+@pytest.mark.parametrize(
+    "write", [dxf, lambda d: hpgl(d, KNIFE), lambda d: gcode(d, "knife", KNIFE, BOARD, WORDS)]
+)
 def test_nothing_of_it_is_cut(write):
     empty = Drawing("drawn", 60, 50)
     assert write(DRAWN) == write(empty)

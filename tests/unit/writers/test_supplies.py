@@ -8,12 +8,14 @@ import pytest
 from laminature.model.supply import Supply
 from laminature.writers.supplies import amount_text, supplies_csv
 
+from ...drawn_by_hand import WORDS
+
 CARD = Supply("board", "Card, 22 points", 2, "sheets", 1.0, 2, "2 full sheets, as laid out.", 1.25)
 GLUE = Supply("fine_glue", "=Water glue", 0.2, "ml", 20.0, 1, "15 cm² in 8 joints.")
 
 
 def rows(supplies, currency=""):
-    return list(csv.reader(io.StringIO(supplies_csv(supplies, currency).decode("utf-8"), newline="")))
+    return list(csv.reader(io.StringIO(supplies_csv(supplies, WORDS, currency).decode("utf-8"), newline="")))
 
 
 def test_a_row_for_each_supply_and_a_total():

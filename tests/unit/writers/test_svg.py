@@ -11,7 +11,7 @@ from laminature.geometry.path import Line, Path, polyline
 from laminature.model.drawing import Drawing, Stroke, Text
 from laminature.writers.svg import svg
 
-from ...drawn_by_hand import ALL_KINDS, BOARDS, LAYERS, SHEET
+from ...drawn_by_hand import ALL_KINDS, BOARDS, LAYERS, SHEET, WORDS
 
 NS = "{http://www.w3.org/2000/svg}"
 SQUARE = polyline([(1, 1), (9, 1), (9, 9), (1, 9)])
@@ -38,13 +38,13 @@ def paths(root):
 
 
 def test_size_is_in_millimetres_and_a_unit_of_the_viewbox_is_one():
-    root = root_of(sheet_drawing(SHEET, LAYERS, BOARDS, True))
+    root = root_of(sheet_drawing(SHEET, LAYERS, BOARDS, True, WORDS))
     assert (root.get("width"), root.get("height")) == ("200mm", "140mm")
     assert root.get("viewBox") == "0 0 200 140"
 
 
 def test_every_cut_curve_has_id_part_layer_and_operation():
-    root = root_of(sheet_drawing(SHEET, LAYERS, BOARDS, True))
+    root = root_of(sheet_drawing(SHEET, LAYERS, BOARDS, True, WORDS))
     by_id = {e.get("id"): e for e in paths(root)}
     assert (
         by_id["A1-2"].attrib.items() >= {"data-part": "top", "data-layer": "1", "data-op": "opening"}.items()

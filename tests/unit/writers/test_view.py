@@ -12,11 +12,11 @@ from laminature.data import library
 from laminature.errors import WriterError
 from laminature.writers.view import view
 
-from ...drawn_by_hand import LAYERS, PARTS
+from ...drawn_by_hand import LAYERS, PARTS, WORDS
 
 
 def page(title="Lamp table", parts=PARTS, layers=LAYERS):
-    return view(title, "A miniature at 1:12", parts, layers, library.view()).decode()
+    return view(title, "A miniature at 1:12", parts, layers, library.view(), WORDS).decode()
 
 
 def data(text):
