@@ -284,3 +284,14 @@ def test_a_work_that_was_put_away_may_be_binned_from_the_same_page(start):
         page.hear("start")
         page.say("forget", work=opened["work"], id=5)
         assert page.hear("start", "trouble", where=lambda h: h.get("id") == 5)["works"] == []
+
+
+def test_a_work_that_was_put_away_comes_back_whole_on_the_same_page(start):
+    with start().page() as page:
+        opened, scene = page.open()
+        page.say("start")
+        page.hear("start")
+        page.say("work", work=opened["work"])
+        again = page.hear("scene")
+        assert set(again["new"]) == {part["name"] for part in scene["parts"]}
+        assert {name.split("/")[0] for name in again["blobs"]} == {part["mesh"] for part in scene["parts"]}

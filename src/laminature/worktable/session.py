@@ -202,7 +202,7 @@ class Session:
         if self.work is not None:
             # What lay on this page is put away: the page keeps nothing of it, and others may bin it.
             self.table.leave(self)
-            self.work, self._have = None, {}
+            self.work, self._have, self._parts = None, {}, {}
         self.table.looking.add(self)
         self.send(await self.table.start_page(), mark=message.id)
 
