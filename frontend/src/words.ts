@@ -190,7 +190,7 @@ export const sheets = {
     `${count === 1 ? "One offcut is" : `${count} offcuts are`} worth keeping (hatched).`,
   all: "All sheets",
   route: (count: number) => `Order of ${count} cuts`,
-  offcuts: "Offcuts",
+  offcuts: "What is left",
   improve: "Seek better sheets for a minute",
   seeking: "Better sheets are sought",
   round: (round: number, first: number, now: number) =>
@@ -212,7 +212,7 @@ export const offcuts = {
     ]
       .filter(Boolean)
       .join(" · "),
-  none: "You keep no offcuts yet. Enter one at the command line: laminature offcuts add --board BOARD --size “120 x 80 mm”; “laminature cut” with a kit's folder enters what that kit left.",
+  none: "You keep no offcuts yet. Enter one at the command line: laminature offcuts add --board BOARD --size '120 x 80 mm'; “laminature cut” with a kit's folder enters what that kit left.",
   noneSuits: "None of your offcuts is of a board that this piece is made of.",
   others: (count: number) => `${count} of other boards`,
 };

@@ -7,8 +7,8 @@ the path.
 
 import io
 import os
+import pathlib
 import re
-import shutil
 import subprocess
 import sys
 import time
@@ -19,18 +19,11 @@ import pytest
 from PIL import Image
 from playwright.sync_api import Error, expect, sync_playwright
 
-CHROMIUM = (
-    os.environ.get("LAMINATURE_CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
-)
+sys.path.insert(0, str(pathlib.Path(__file__).parents[2] / "benchmarks"))
+
+from chromium import ARGUMENTS, CHROMIUM
+
 REQUIRED = os.environ.get("LAMINATURE_BROWSER") == "required"
-#: A sandbox needs rights that a container has not; the others draw WebGL without a graphics card.
-ARGUMENTS = [
-    "--no-sandbox",
-    "--use-gl=angle",
-    "--use-angle=swiftshader",
-    "--enable-unsafe-swiftshader",
-    "--ignore-gpu-blocklist",
-]
 #: A colour that no piece has.
 TABLE = (0, 255, 255)
 #: Generous, since nothing here is a timed test and the machine may be busy, ms.

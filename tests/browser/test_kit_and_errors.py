@@ -1,6 +1,7 @@
 """The kit at the table; and what may go wrong: nothing is lost, and a plain message says what happened."""
 
 import io
+import pathlib
 import re
 import sys
 import zipfile
@@ -13,7 +14,9 @@ from ..spoilt import LOCKED, stand
 from .conftest import DROP
 from .test_piece import differ
 
-sys.path.insert(0, "benchmarks")
+sys.path.insert(0, str(pathlib.Path(__file__).parents[2] / "benchmarks"))
+
+from read_to_layers import crate
 
 
 def dropped(desk, text, name="mine.toml"):
@@ -204,8 +207,6 @@ def test_a_file_that_something_else_changes_is_never_written_over(windows, own_s
 
 
 def test_a_design_of_400_parts_is_seen_and_changed(desk):
-    from read_to_layers import crate
-
     dropped(desk, crate(400), "crates.toml")
     before = desk.pixels()
     desk.button("The file as text").click()

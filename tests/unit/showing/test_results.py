@@ -55,6 +55,13 @@ def test_every_layer_lies_on_a_sheet_with_its_label_inside_and_a_place_in_the_or
             assert points[:, 0].min() < one["at"][0] < points[:, 0].max()
             assert points[:, 1].min() < one["at"][1] < points[:, 1].max()
         assert 0.0 < sheet["used"] < 1.0
+        # What is written stands there once, clear of what is marked on the board.
+        for label in sheet["labels"]:
+            (x, y), half = label["at"], 0.3 * label["size"]
+            for stroke in (s for s in sheet["strokes"] if s["op"] == "marking"):
+                points = np.concatenate([p.flattened for p in read_path(stroke["d"])])
+                inside = (np.abs(points - (x, y)) < half).all(axis=1)
+                assert not inside.any(), (label["text"], stroke["name"])
 
 
 def test_steps_move_parts_that_the_scene_has(build: Build) -> None:

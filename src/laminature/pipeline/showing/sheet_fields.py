@@ -117,7 +117,7 @@ def _aligning(desk: Desk, design: Design) -> Sequence[Field]:
         made.append(
             desk.choice(
                 ("stack", n, "align"),
-                f"Layers of {rule.parts} held by",
+                f"Layers of {'all parts' if rule.parts == '*' else rule.parts} held by",
                 "What holds the layers in line while they are glued.",
                 rule.align,
                 None,

@@ -94,7 +94,7 @@ def _sheet(
                 }
             )
         text = layer.label + ("+" if layer.role == "spare" else "")
-        spot = spot_for(one.flat, text, sizes=_SIZES)
+        spot = spot_for(one.flat, text, one.marks, _SIZES)
         at = _inside(one.flat) if spot is None else spot.at
         if layer.role != "frame":
             labels.append(
@@ -123,7 +123,8 @@ def _sheet(
             }
         )
     for stroke in drawing.strokes:
-        if stroke.operation in ("score", "marking"):
+        # Labels are told as such, larger than they are marked on the board.
+        if stroke.operation in ("score", "marking") and "-label-" not in stroke.name:
             strokes.append(
                 {
                     "op": stroke.operation,
