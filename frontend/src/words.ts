@@ -36,7 +36,7 @@ export const app = {
 export const connection = {
   lost: "The connection to the work table is lost. Nothing you typed is gone. Trying again…",
   ended:
-    "This page belongs to an earlier start of Laminature. Open it again with “laminature open”; your work is saved.",
+    "This page belongs to an earlier start of Laminature. Open it again with “laminature open”; your work is saved. What you typed since then still stands here.",
 };
 
 export const start = {

@@ -3,6 +3,7 @@ import { Plane, Scene as Space, Vector3, WebGLRenderer } from "three";
 import type { Axis, Look, PieceView } from "../piece";
 import type { Blobs, Scene } from "../wire";
 import { Bodies } from "./bodies";
+import { covered } from "./covered";
 import { Eye, type Seat, USUAL } from "./eye";
 import { Hand } from "./hand";
 import { Glide } from "./glide";
@@ -19,20 +20,6 @@ import { isSteps, showing, type Step } from "./steps";
 const TURN = 0.008; // radians for a pixel
 const SNAP = 16; // pixels
 const LAYER_GAP = 0.06; // of the diagonal, between layers that are fully apart
-const ASIDE = 0.4; // mm beyond half a part's thickness
-const WITHIN = [
-  [0, 0, 0],
-  [1, 0, 0],
-  [-1, 0, 0],
-  [0, 1, 0],
-  [0, -1, 0],
-] as const;
-const ACROSS = [
-  [0, 0, 0],
-  [0, 0, 1],
-  [0, 0, -1],
-] as const;
-const CLEAR = 0.015; // mm between a place and the face that it lies on
 const MARGIN = 56; // pixels about the whole piece
 
 export class View implements PieceView {
@@ -245,35 +232,15 @@ export class View implements PieceView {
     if (seen) point.add(shiftOf(seen.matrix.elements, seen.placed.pose.elements));
     const { x, y } = this.eye.project(point);
     const inFrame = x >= 0 && y >= 0 && x <= width && y <= height;
-    return { x, y, visible: inFrame, behind: this.covered(point, part, parts) };
-  }
-
-  /**
-   * Whether a place is hidden. It lies within board, so it is seen where a step aside is: a joint in the plane
-   * of the part that receives it, since through that part it is not; anything else out of its own part.
-   */
-  private covered(point: Vector3, part: string | null, parts: string[]): boolean {
-    const named = parts.length ? parts : [part];
-    const met = this.bodies.seen.filter((each) => named.includes(each.name));
-    const first = met.find((each) => each.name === named[0]);
-    const aside = ASIDE + Math.max(0, ...met.map((each) => each.placed.part.thickness)) / 2;
-    const reach = 3 * this.bodies.diagonal;
-    const along = this.eye.back.clone().negate();
     const left = (place: Vector3): boolean => !this.sectioned || this.plane.distanceToPoint(place) > -1e-6;
-    for (const [x, y, z] of parts.length ? WITHIN : ACROSS) {
-      const step = new Vector3(x, y, z).multiplyScalar(aside);
-      if (first) step.transformDirection(first.matrix).multiplyScalar(Math.hypot(x, y, z) * aside);
-      const place = point.clone().add(step);
-      const hit = meet(
-        place.clone().addScaledVector(along, -reach),
-        along,
-        this.bodies.seen,
-        this.looks.apart.value,
-        left,
-      );
-      if (!hit || hit.away > reach - CLEAR) return false;
-    }
-    return true;
+    const behind = covered(point, parts.length ? parts : [part], {
+      seen: this.bodies.seen,
+      reach: 3 * this.bodies.diagonal,
+      along: this.eye.back.clone().negate(),
+      apart: this.looks.apart.value,
+      left,
+    });
+    return { x, y, visible: inFrame, behind };
   }
 
   // Frames
