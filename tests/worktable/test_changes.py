@@ -293,5 +293,7 @@ def test_a_work_that_was_put_away_comes_back_whole_on_the_same_page(start):
         page.hear("start")
         page.say("work", work=opened["work"])
         again = page.hear("scene")
-        assert set(again["new"]) == {part["name"] for part in scene["parts"]}
-        assert {name.split("/")[0] for name in again["blobs"]} == {part["mesh"] for part in scene["parts"]}
+        # The cushion may have been worked out meanwhile.
+        assert set(again["new"]) == {part["name"] for part in again["parts"]}
+        assert {part["name"] for part in scene["parts"]} <= set(again["new"])
+        assert {name.split("/")[0] for name in again["blobs"]} == {part["mesh"] for part in again["parts"]}

@@ -10,7 +10,7 @@ import pathlib
 import time
 from collections.abc import Callable, Mapping
 from contextlib import suppress
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from multiprocessing.connection import Connection
 from typing import Any
 
@@ -73,6 +73,11 @@ class Bench:
         self._asked = job
         if self._side is not None:
             self._side.say("job", job)
+
+    def drop(self, work: str) -> None:
+        """Leave off what is under way or waits for a work: nobody looks at it any more."""
+        if self._side is not None:
+            self._side.say("drop", work)
 
     def ask_pictures(self, texts: Mapping[str, bytes]) -> None:
         """Have designs drawn for the start page, by any name, whenever there is nothing else to do."""
@@ -137,12 +142,17 @@ def bench(pipe: Connection) -> None:
         if said[0] == "pictures":
             _draw_one(said[1], inbox)
             continue
+        if said[0] == "drop":
+            continue
         job: Job = said[1]
-        if inbox.any(lambda other, job=job: _same_work(other, job)):  # type: ignore[misc]
+        if _newer(job, inbox):
             continue
         inbox.say("begun", job)
         _work_off(job, inbox, known)
         inbox.say("idle", job.work, job.revision)
+        if job.picture and job.kinds and _dropped(job, inbox) and not _newer(job, inbox):
+            # The start page will show it all the same.
+            inbox.put_off(("job", replace(job, kinds=())))
 
 
 def _draw_one(texts: dict[str, bytes], inbox: Inbox) -> None:
@@ -160,8 +170,23 @@ def _draw_one(texts: dict[str, bytes], inbox: Inbox) -> None:
         inbox.put_off(("pictures", rest))
 
 
-def _same_work(said: Said, job: Job) -> bool:
-    return said[0] == "job" and bool(said[1].work == job.work)
+def _newer(job: Job, inbox: Inbox) -> bool:
+    """Whether a job for the same work waits."""
+    return inbox.any(lambda said: said[0] == "job" and said[1].work == job.work)
+
+
+def _dropped(job: Job, inbox: Inbox) -> bool:
+    """Whether nobody looks at this work any more."""
+    return inbox.any(lambda said: said[0] == "drop" and said[1] == job.work)
+
+
+def _gives_way(job: Job, rest: tuple[str, ...], inbox: Inbox) -> bool:
+    """Put the rest of a job off where another work waits: a large design keeps no other waiting for all."""
+    if not rest or not inbox.any(lambda said: said[0] == "job" and said[1].work != job.work):
+        return False
+    if not (_newer(job, inbox) or _dropped(job, inbox)):
+        inbox.put_off(("job", replace(job, kinds=rest)))
+    return True
 
 
 def _work_off(job: Job, inbox: Inbox, known: dict[str, _Known]) -> None:
@@ -172,8 +197,10 @@ def _work_off(job: Job, inbox: Inbox, known: dict[str, _Known]) -> None:
     told = [0.0]
 
     def progress(share: float, words: str) -> None:
-        if inbox.any(lambda other: _same_work(other, job) and not other[1].same_as(job)):
+        if inbox.any(lambda said: said[0] == "job" and said[1].work == job.work and not said[1].same_as(job)):
             raise Cancelled("a newer text has come")
+        if _dropped(job, inbox):
+            raise Cancelled("nobody looks at it any more")
         now = time.monotonic()
         if now - told[0] >= TELL:
             told[0] = now
@@ -187,7 +214,9 @@ def _work_off(job: Job, inbox: Inbox, known: dict[str, _Known]) -> None:
         for kind in job.kinds:
             _fail(inbox, job, kind, error)
         return
-    for kind in job.kinds:
+    for n, kind in enumerate(job.kinds):
+        if n and _gives_way(job, job.kinds[n:], inbox):
+            return
         doing[0] = kind
         try:
             progress(0.0, "")

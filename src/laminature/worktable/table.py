@@ -109,7 +109,10 @@ class Table:
         self.wants.pop(page, None)
         self.looking.discard(page)
         for work in self.open_works.values():
+            left = page in work.pages
             work.leave(page)
+            if left and not work.pages:
+                self.bench.drop(work.name)
         idle = [w for w in self.open_works.values() if not w.pages]
         for work in idle[:-MOST_IDLE]:
             asyncio.get_running_loop().create_task(self._put_away(work))
