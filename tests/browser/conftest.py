@@ -210,7 +210,7 @@ def inked(pixels):
     return np.abs(pixels - TABLE).sum(axis=2) > 60
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="package")
 def chromium():
     if not CHROMIUM:
         reason = "no Chromium on the path; install the package chromium, or set LAMINATURE_CHROMIUM"
@@ -223,7 +223,7 @@ def chromium():
         browser.close()
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="package")
 def start(tmp_path_factory):
     started = Start(tmp_path_factory.mktemp("start"))
     yield started
@@ -251,7 +251,7 @@ def windows(chromium):
     contexts = []
     desks = []
 
-    def show(start, *, light="light", width=1366, height=850, context=None, **more):
+    def show(start, *, light="light", width=1280, height=720, context=None, **more):
         if context is None:
             context = chromium.new_context(
                 viewport={"width": width, "height": height},

@@ -2,6 +2,7 @@
 
 import asyncio
 import json
+from concurrent.futures import ThreadPoolExecutor
 
 from laminature.store.works import Works
 from laminature.worktable import session
@@ -46,4 +47,6 @@ def test_a_page_that_reads_nothing_is_sent_away(tmp_path, monkeypatch):
         await asyncio.wait_for(talking, 5)
         assert page.socket.code == session.TRY_LATER
 
-    asyncio.run(run())
+    # In a thread of its own, as the server is: a browser's driver may have a loop in this one.
+    with ThreadPoolExecutor(1) as pool:
+        pool.submit(asyncio.run, run()).result()
