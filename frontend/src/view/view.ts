@@ -8,6 +8,7 @@ import { Eye, type Seat, USUAL } from "./eye";
 import { Hand } from "./hand";
 import { Glide } from "./glide";
 import { Lights } from "./lights";
+import { hasGraphics } from "./graphics";
 import { Looks, type Light } from "./looks";
 import { Measure } from "./measure";
 import { type Place, Pointer } from "./pointer";
@@ -58,7 +59,8 @@ export class View implements PieceView {
 
   constructor(private host: HTMLElement) {
     const { canvas } = this;
-    this.renderer = new WebGLRenderer({ canvas, antialias: true, alpha: true, stencil: true });
+    // Smooth lines cost too much time where the processor has to draw them.
+    this.renderer = new WebGLRenderer({ canvas, antialias: hasGraphics(), alpha: true, stencil: true });
     this.renderer.localClippingEnabled = true;
     canvas.style.cssText = "position:absolute;inset:0;width:100%;height:100%;touch-action:none;display:block";
     canvas.tabIndex = 0;

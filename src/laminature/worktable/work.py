@@ -23,8 +23,9 @@ from laminature.worktable.shelf import Shelf
 
 #: What was typed and refused: no more entries than this are kept.
 MOST_PENDING = 500
-#: When nothing has changed for so long, the bench begins, s.
-QUIET = 0.12
+#: When nothing has changed for so long, the bench begins, s; later while a slider is held, whose next value
+#: is not to wait for it.
+QUIET, HELD = 0.12, 0.6
 #: The path of the whole text, where it was written anew and cannot be used.
 WHOLE: Path = ()
 
@@ -216,13 +217,13 @@ class Work:
             mine = page is command.page
             page.show(self, drawn, command.seq if mine else 0, command.mark if mine else None)
         self.save()
-        self._wait_for_quiet()
+        self._wait_for_quiet(HELD if isinstance(command, SetValues) and not command.settle else QUIET)
 
-    def _wait_for_quiet(self) -> None:
+    def _wait_for_quiet(self, seconds: float) -> None:
         """Once no newer value has come for a moment, what takes longer begins."""
         if self._quiet is not None:
             self._quiet.cancel()
-        self._quiet = asyncio.get_running_loop().call_later(QUIET, self._at_quiet)
+        self._quiet = asyncio.get_running_loop().call_later(seconds, self._at_quiet)
 
     def _at_quiet(self) -> None:
         if self.drawn is not None and not self.drawn.soft:
@@ -354,7 +355,7 @@ class Work:
         self.results.clear()
         self.tell(self.state())
         if self.drawn is not None:
-            self._wait_for_quiet()
+            self._wait_for_quiet(QUIET)
 
     def pending_told(self) -> list[dict[str, Any]]:
         """What was typed and cannot be, as the page and the disk get it."""
