@@ -27,7 +27,6 @@ export function decode(buffer: ArrayBuffer): { message: Message; blobs: Blobs } 
 
 export interface Listener {
   heard(message: Message, blobs: Blobs): void;
-  opened(): void;
   lost(forGood: boolean): void;
 }
 
@@ -51,7 +50,6 @@ export class Socket {
     this.socket = socket;
     socket.onopen = () => {
       socket.send(JSON.stringify({ kind: "hello", token: this.token }));
-      this.listener.opened();
     };
     socket.onmessage = (event: MessageEvent<ArrayBuffer | string>) => {
       const data = event.data;

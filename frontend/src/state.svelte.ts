@@ -59,7 +59,6 @@ export class Table {
   waiting = $state(false);
   /** Another program has changed the file: the maker says which of the two goes on. */
   outside = $state.raw<Trouble | null>(null);
-  kinds = $state.raw<string[]>([]);
   /** A finding that was clicked: the view and the sheets go there. */
   sought = $state.raw<Finding | null>(null);
 
@@ -76,7 +75,6 @@ export class Table {
   constructor(address: string, token: string) {
     this.socket = new Socket(address, token, {
       heard: (message, blobs) => this.heard(message, blobs),
-      opened: () => undefined,
       lost: (forGood) => this.lost(forGood),
     });
     this.setter = new Setter((message) => this.socket.send(message) !== null);
@@ -251,7 +249,7 @@ export class Table {
     if (message.id !== undefined) this.answers.delete(message.id);
     switch (message.kind) {
       case "welcome":
-        this.welcomed(message);
+        this.welcomed();
         break;
       case "start":
         this.start = message as unknown as StartPage;
@@ -336,9 +334,8 @@ export class Table {
     return message.revision === undefined || !this.work || Number(message.revision) >= this.work.revision;
   }
 
-  private welcomed(message: Message): void {
+  private welcomed(): void {
     this.connection = "here";
-    this.kinds = (message.kinds as string[] | undefined) ?? [];
     const place = this.work ? { work: this.work.work, line: this.open } : kept.place();
     if (this.first) {
       this.send(this.first);

@@ -72,9 +72,9 @@ def test_stale_values_are_dropped_on_the_way(windows, start):
     wanted = first.input_value()
     title = label.removesuffix(", by sliding")
     expect(desk.button(f"Take back: {title}")).to_be_enabled()
-    expect(desk.ticket.locator("[data-typed]").first).to_be_visible()
+    expect(desk.field(title)).to_have_value(re.compile(rf"^{float(wanted):g}\b"))
     assert len(sent) < 10
-    assert float(first.input_value()) == float(wanted)
+    assert len(scenes) <= len(sent) + 1  # the cushion may come after
 
 
 def test_what_cannot_be_is_explained_in_place_and_kept_over_a_reload(stool):

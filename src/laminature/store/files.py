@@ -57,6 +57,14 @@ def read_bounded(path: pathlib.Path, cap: int) -> bytes:
     return data
 
 
+def make_folder(folder: pathlib.Path) -> None:
+    """Make a folder and those above it, where they are not there yet. Raises StoreError."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise StoreError(f"The folder {folder} cannot be made: {plain(error)}.") from error
+
+
 def sync_folder(folder: pathlib.Path) -> None:
     """Bring a folder's entries to the disk, where the system can."""
     if os.name == "nt":

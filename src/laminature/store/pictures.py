@@ -7,7 +7,7 @@ from collections.abc import Collection, Sequence
 from contextlib import suppress
 
 from laminature.errors import StoreError
-from laminature.store.files import plain, read_bounded, write_whole
+from laminature.store.files import make_folder, read_bounded, write_whole
 
 #: The most that is read of a maker's photo, bytes.
 PHOTO_CAP = 24 << 20
@@ -34,7 +34,7 @@ def take_along(
             if found is None or pathlib.PurePath(name).parts[0].lower() in taken:
                 raise StoreError(f"{name} is not taken along.")
             data = read_bounded(found, PHOTO_CAP)
-            _make(place.parent)
+            make_folder(place.parent)
             write_whole(place, data, replaces=lambda there, data=data: there == data)  # type: ignore[misc]
         except StoreError:
             behind.append(name)
@@ -50,10 +50,3 @@ def _within(folder: pathlib.Path, name: str) -> pathlib.Path | None:
             if found.is_relative_to(home) and found.is_file():
                 return found
     return None
-
-
-def _make(folder: pathlib.Path) -> None:
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise StoreError(f"The folder {folder} cannot be made: {plain(error)}.") from error

@@ -36,7 +36,7 @@ from laminature.errors import StoreError
 from laminature.model.sheet import Kept
 from laminature.store import layouts, manifest, pictures
 from laminature.store.copies import due, stamp, thinned, time_of
-from laminature.store.files import plain, read_bounded, write_whole
+from laminature.store.files import make_folder, plain, read_bounded, write_whole
 from laminature.store.steps import Steps, packed, unpacked
 
 #: The most that is read of a design, of what is known about a work, and of a picture, bytes. Steps of undo
@@ -164,7 +164,7 @@ class SavedWork:
         Raises ChangedOutside, or StoreError where that cannot be done.
         """
         moment = now or datetime.now(UTC)
-        _make(self.folder)
+        make_folder(self.folder)
         if text != self.last:
             before = self.last
             self._write_design(text)
@@ -199,7 +199,7 @@ class SavedWork:
     def write_picture(self, picture: bytes) -> None:
         """Keep a picture for the start page. Raises StoreError."""
         if len(picture) <= PICTURE_CAP:
-            _make(self.folder)
+            make_folder(self.folder)
             _write(self.folder / "picture.svg", picture)
 
     def kept(self, choice: str = "") -> Kept | None:
@@ -209,7 +209,7 @@ class SavedWork:
     def write_kept(self, kept: Kept, choice: str = "") -> None:
         """Keep sheets that a search by time found. Raises StoreError."""
         place = self._place_of(choice)
-        _make(place)
+        make_folder(place)
         about = manifest.About(self.work, kept.sheets, kept=kept)
         _write(place / manifest.NAME, manifest.write({}, about))
         if choice:
@@ -268,7 +268,7 @@ class SavedWork:
             return
         names = self._names()
         folder = self.folder / "copies"
-        _make(folder)
+        make_folder(folder)
         if names and not due(names[-1], now):
             return
         if names and _same(folder / names[-1], text):
@@ -323,7 +323,7 @@ class Works:
         """Move a work to the bin folder; a file of the maker's stays where it is. Raises StoreError."""
         saved = self.find(work)
         place = self.root / BIN
-        _make(place)
+        make_folder(place)
         target = place / work
         if target.exists():
             target = place / f"{work}-{secrets.token_hex(4)}"
@@ -380,13 +380,6 @@ def _json(path: pathlib.Path, cap: int = ABOUT_CAP) -> Any:
         return json.loads(read_bounded(path, cap)) if path.is_file() else None
     except (OSError, StoreError, ValueError, RecursionError):
         return None
-
-
-def _make(folder: pathlib.Path) -> None:
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise StoreError(f"The folder {folder} cannot be made: {plain(error)}.") from error
 
 
 def _write(path: pathlib.Path, data: bytes) -> None:

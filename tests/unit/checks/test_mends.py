@@ -8,24 +8,9 @@ from laminature import pipeline
 from laminature.design.writing import with_values
 from laminature.model.finding import Mend
 
-EXAMPLES = pathlib.Path(__file__).parents[3] / "examples"
+from ...spoilt import WEDGE, example
+
 BOARDS = pipeline.known_boards(None, "")
-
-#: A corner of this cushion is sharper than 75 degrees, so that its pleat is thick.
-WEDGE = """
-title = "Wedge"
-[[part]]
-name = "seat"
-shape = "polygon"
-points = [["0 in", "0 in"], ["30 in", "0 in"], ["15 in", "30 in"]]
-layers = 4
-[cushion]
-on = "seat"
-"""
-
-
-def example(name, changes):
-    return with_values((EXAMPLES / f"{name}.toml").read_bytes(), changes)
 
 
 def findings(source):
@@ -43,7 +28,7 @@ SPOILT = {
     "pillows-flat": example(
         "window-seat", {("cushion", "spacing"): ["3.5 in", "3.5 in"], ("cushion", "dip"): 1.0}
     ),
-    "folds-too-thick": WEDGE.encode(),
+    "folds-too-thick": WEDGE,
 }
 
 
