@@ -14,22 +14,15 @@ from laminature.forms.lidded_box import FORM as BOX
 from laminature.forms.shelf_unit import FORM as SHELVES
 from laminature.model.board import Board
 from laminature.model.design import CushionSpec
-from laminature.model.fit import HAND_STACKED
-from laminature.model.form import Workshop
-from laminature.model.stack import layers_for, stack
 from laminature.upholstery.envelope import envelope
+
+from ..formed import bounds, extent, workshop
 
 
 @st.composite
 def shops(draw):
     board = Board("card", "Card", round(draw(st.floats(0.25, 1.1)), 3), 300.0, 300.0)
-    return Workshop(
-        draw(st.sampled_from([6.0, 12.0, 16.0, 24.0])),
-        board,
-        HAND_STACKED,
-        lambda wanted: stack(board, layers_for(board, wanted)),
-        lambda count: stack(board, count),
-    )
+    return workshop(draw(st.sampled_from([6.0, 12.0, 16.0, 24.0])), board)
 
 
 def asked(form, lengths, **plain):
@@ -52,16 +45,8 @@ def made(form, values, shop):
         return None
 
 
-def extent(part):
-    x0, y0, x1, y1 = part.outline.bounds
-    corners = np.array(list(itertools.product((x0, x1), (y0, y1), (0.0, part.thickness))))
-    placed = part.pose.to_piece(corners)
-    return placed.min(axis=0), placed.max(axis=0)
-
-
 def as_large_as_asked(piece):
-    ends = [extent(p) for p in piece.parts]
-    low, high = np.min([e[0] for e in ends], axis=0), np.max([e[1] for e in ends], axis=0)
+    low, high = bounds(piece)
     assert low[2] == pytest.approx(0.0, abs=1e-9)
     assert high - low == pytest.approx(piece.size, abs=1e-6)
 

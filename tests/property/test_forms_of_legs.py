@@ -12,11 +12,9 @@ from laminature.forms.outlines import EDGES, furthest
 from laminature.forms.plank_chair import FORM as CHAIR
 from laminature.forms.radial_legs import JOININGS
 from laminature.forms.radial_table import FORM as TABLE
-from laminature.geometry.flat import Flat
 from laminature.model.board import Board
-from laminature.model.fit import HAND_STACKED
-from laminature.model.form import Workshop
-from laminature.model.stack import layers_for, stack
+
+from ..formed import corners, seen_from_above, workshop
 
 
 def sizes(least, most):
@@ -26,13 +24,7 @@ def sizes(least, most):
 @st.composite
 def shops(draw):
     board = Board("card", "Card", draw(sizes(0.25, 1.3)), 300.0, 300.0)
-    return Workshop(
-        draw(st.sampled_from([6.0, 12.0, 16.0, 24.0])),
-        board,
-        HAND_STACKED,
-        lambda wanted: stack(board, layers_for(board, wanted)),
-        lambda count: stack(board, count),
-    )
+    return workshop(draw(st.sampled_from([6.0, 12.0, 16.0, 24.0])), board)
 
 
 def made(form, full, plain, shop):
@@ -43,18 +35,6 @@ def made(form, full, plain, shop):
         event(f"refused for its {refused.parameter}")
         assert refused.parameter and refused.remedy
         return None
-
-
-def corners(part):
-    ring = np.asarray(part.outline.flat.exterior.coords)
-    both = [np.column_stack([ring, np.full(len(ring), z)]) for z in (0.0, part.thickness)]
-    return part.pose.to_piece(np.vstack(both))
-
-
-def seen_from_above(part):
-    x0, _, x1, _ = part.outline.bounds
-    box = np.array([(x0, 0, 0), (x1, 0, 0), (x1, 0, part.thickness), (x0, 0, part.thickness)], dtype=float)
-    return Flat(part.pose.to_piece(box)[:, :2])
 
 
 @given(

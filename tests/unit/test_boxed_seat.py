@@ -1,51 +1,25 @@
 """The boxed seat: sizes as asked, panels that meet as intended, and what is refused."""
 
-import itertools
-from dataclasses import replace
-
 import numpy as np
 import pytest
 
 from laminature.errors import FormError
 from laminature.forms.boxed_seat import FORM
-from laminature.model.board import Board
 from laminature.model.design import CushionSpec
-from laminature.model.fit import HAND_STACKED
-from laminature.model.form import Workshop
-from laminature.model.stack import layers_for, stack, thickness
+from laminature.model.stack import thickness
 from laminature.upholstery.envelope import envelope
 
-BOARD = Board("chipboard-22", "Chipboard, 22 points", 0.5588, 300.0, 300.0)
+from ..formed import BOARD, extent, whole, workshop
+
 T = 4 * 0.5588
 
 
-def workshop(cushion=True):
-    room = envelope(CushionSpec(), thickness(BOARD, 2)) if cushion else None
-    return Workshop(
-        12.0,
-        BOARD,
-        HAND_STACKED,
-        lambda wanted: stack(BOARD, layers_for(BOARD, wanted)),
-        lambda count: stack(BOARD, count),
-        cushions={} if room is None else {"seat": room},
-    )
+def with_cushion(**more):
+    return workshop(cushions={"seat": envelope(CushionSpec(), thickness(BOARD, 2))}, **more)
 
 
 def make(cushion=True, **values):
-    return FORM.make(values, workshop(cushion))
-
-
-def extent(part):
-    """Least and greatest corner of a part in the piece, mm."""
-    x0, y0, x1, y1 = part.outline.bounds
-    corners = np.array(list(itertools.product((x0, x1), (y0, y1), (0.0, part.thickness))))
-    placed = part.pose.to_piece(corners)
-    return placed.min(axis=0), placed.max(axis=0)
-
-
-def whole(piece):
-    ends = [extent(p) for p in piece.parts]
-    return np.max([hi for _, hi in ends], axis=0) - np.min([lo for lo, _ in ends], axis=0)
+    return FORM.make(values, with_cushion() if cushion else workshop())
 
 
 def test_outer_sizes_are_as_asked_and_the_cushion_tops_out_at_the_sitting_height():
@@ -163,7 +137,6 @@ def test_impossible_sizes_are_refused_with_a_remedy(parameter, values):
 
 
 def test_a_laser_may_cut_a_narrower_frame_than_a_knife():
-    laser = replace(workshop(), cutter="laser")
-    assert FORM.make({"frame_width": 1.2}, laser).part("frame")
+    assert FORM.make({"frame_width": 1.2}, with_cushion(cutter="laser")).part("frame")
     with pytest.raises(FormError, match="narrower"):
         make(frame_width=1.2)

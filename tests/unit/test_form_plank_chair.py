@@ -8,29 +8,12 @@ import pytest
 from laminature.errors import FormError
 from laminature.forms.plank_chair import FORM
 from laminature.joinery.contacts import find_contacts
-from laminature.model.board import Board
-from laminature.model.fit import HAND_STACKED
-from laminature.model.form import Workshop
-from laminature.model.stack import layers_for, stack
 
-BOARD = Board("chipboard-22", "Chipboard, 22 points", 0.5588, 300.0, 300.0)
+from ..formed import corners, workshop
 
 
 def make(**values):
-    shop = Workshop(
-        12.0,
-        BOARD,
-        HAND_STACKED,
-        lambda wanted: stack(BOARD, layers_for(BOARD, wanted)),
-        lambda count: stack(BOARD, count),
-    )
-    return FORM.make(values, shop)
-
-
-def corners(part):
-    ring = np.asarray(part.outline.flat.exterior.coords)
-    both = [np.column_stack([ring, np.full(len(ring), z)]) for z in (0.0, part.thickness)]
-    return part.pose.to_piece(np.vstack(both))
+    return FORM.make(values, workshop())
 
 
 @pytest.mark.parametrize("splay", [0.0, 6.0, 10.0])

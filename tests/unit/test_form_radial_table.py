@@ -10,38 +10,15 @@ from laminature.errors import FormError
 from laminature.forms.leg_curves import CURVES
 from laminature.forms.radial_legs import JOININGS
 from laminature.forms.radial_table import FORM
-from laminature.geometry.flat import Flat
-from laminature.model.board import Board
 from laminature.model.fit import HAND_STACKED
-from laminature.model.form import Workshop
-from laminature.model.stack import layers_for, stack
 
-BOARD = Board("chipboard-22", "Chipboard, 22 points", 0.5588, 300.0, 300.0)
+from ..formed import BOARD, corners, seen_from_above, workshop
+
 WAYS = [(legs, way) for legs, ways in JOININGS.items() for way in ways]
 
 
 def make(**values):
-    shop = Workshop(
-        12.0,
-        BOARD,
-        HAND_STACKED,
-        lambda wanted: stack(BOARD, layers_for(BOARD, wanted)),
-        lambda count: stack(BOARD, count),
-    )
-    return FORM.make(values, shop)
-
-
-def corners(part):
-    ring = np.asarray(part.outline.flat.exterior.coords)
-    both = [np.column_stack([ring, np.full(len(ring), z)]) for z in (0.0, part.thickness)]
-    return part.pose.to_piece(np.vstack(both))
-
-
-def plan_strip(part):
-    """A standing panel seen from above."""
-    x0, _, x1, _ = part.outline.bounds
-    box = np.array([(x0, 0, 0), (x1, 0, 0), (x1, 0, part.thickness), (x0, 0, part.thickness)], dtype=float)
-    return Flat(part.pose.to_piece(box)[:, :2])
+    return FORM.make(values, workshop())
 
 
 @pytest.mark.parametrize("curve", CURVES)
@@ -68,16 +45,16 @@ def test_half_panels_and_legs_never_run_into_each_other(legs, way):
     piece = make(legs=legs, joining=way)
     standing = [p for p in piece.parts if p.name.startswith(("panel", "half", "leg"))]
     for a, b in itertools.combinations(standing, 2):
-        assert plan_strip(a).intersection(plan_strip(b)).area < 1e-9
+        assert seen_from_above(a).intersection(seen_from_above(b)).area < 1e-9
 
 
 @pytest.mark.parametrize("legs", [4, 6, 8])
 def test_half_panels_touch_the_full_panel_with_their_nearest_corner(legs):
     piece = make(legs=legs, joining="full-and-halves")
-    full = plan_strip(piece.part("panel-1"))
+    full = seen_from_above(piece.part("panel-1"))
     for p in piece.parts:
         if p.name.startswith("half"):
-            assert plan_strip(p).distance(full) < 1e-9
+            assert seen_from_above(p).distance(full) < 1e-9
 
 
 @pytest.mark.parametrize("legs", [4, 6, 8])

@@ -2,42 +2,18 @@
 
 import itertools
 
-import numpy as np
 import pytest
 
 from laminature.errors import FormError
 from laminature.forms.shelf_unit import FORM
-from laminature.model.board import Board
-from laminature.model.fit import HAND_STACKED
-from laminature.model.form import Workshop
-from laminature.model.stack import layers_for, stack
 
-BOARD = Board("chipboard-22", "Chipboard, 22 points", 0.5588, 300.0, 300.0)
+from ..formed import extent, whole, workshop
+
 T = 4 * 0.5588
 
 
 def make(**values):
-    shop = Workshop(
-        12.0,
-        BOARD,
-        HAND_STACKED,
-        lambda wanted: stack(BOARD, layers_for(BOARD, wanted)),
-        lambda count: stack(BOARD, count),
-    )
-    return FORM.make(values, shop)
-
-
-def extent(part):
-    """Least and greatest corner of a part in the piece, mm."""
-    x0, y0, x1, y1 = part.outline.bounds
-    corners = np.array(list(itertools.product((x0, x1), (y0, y1), (0.0, part.thickness))))
-    placed = part.pose.to_piece(corners)
-    return placed.min(axis=0), placed.max(axis=0)
-
-
-def whole(piece):
-    ends = [extent(p) for p in piece.parts]
-    return np.max([hi for _, hi in ends], axis=0) - np.min([lo for lo, _ in ends], axis=0)
+    return FORM.make(values, workshop())
 
 
 @pytest.mark.parametrize("top", ["between", "over"])
