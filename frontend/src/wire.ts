@@ -78,10 +78,10 @@ export interface Layer {
 
 export interface Joint {
   name: string;
-  kind: string;
+  /** What it is, in the trade words of the design. */
+  told: string;
   with: string;
   point: [number, number, number] | null;
-  through: boolean;
 }
 
 export interface Part {

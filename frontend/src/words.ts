@@ -128,14 +128,12 @@ export const part = {
   thickness: "thick",
   layers: (count: number) => (count === 1 ? "one layer" : `${count} layers`),
   joints: "Held by",
-  through: "through",
-  blind: "blind",
   onSheet: (names: string) => `lies on ${names}`,
   close: "Put the tag away",
   soft: {
     cloth: "Cloth over batting: buttons, layers and stitches stand on the line “Cushion”.",
     beads: "Buttons, each a bead: their places stand on the line “Cushion”.",
-    piping: "Piping about the cushion: it stands on the line “Cushion”.",
+    piping: "The cord about the cushion: it stands on the line “Cushion”.",
   } as Record<string, string>,
 };
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pathlib
+import re
 from typing import Any
 
 import numpy as np
@@ -87,6 +88,19 @@ def test_joints_are_told_from_both_sides_with_a_point_in_the_piece() -> None:
     for part in header["parts"]:
         for joint_told in part["joints"]:
             assert all(v >= low[k] for k, v in enumerate(joint_told["point"]))
+
+
+def test_joints_are_told_in_the_trade_words_of_the_design() -> None:
+    def told(words: str, name: str) -> set[str]:
+        header, _ = scene(built(name, {("words",): words}))
+        return {j["told"] for p in header["parts"] for j in p["joints"]}
+
+    assert {"1 halving", "1 housing"} <= told("british", "chart-rack")
+    assert {"1 cross lap", "1 dado"} <= told("american", "chart-rack")
+    tabs = {
+        each for each in told("british", "tide-chest") | told("british", "lookout-stool") if "tab" in each
+    }
+    assert tabs and all(re.fullmatch(r"(1 tab|[2-9] tabs), (through|blind)", each) for each in tabs)
 
 
 def test_a_cushion_is_cloth_and_buttons_and_follows_its_part_before_it_is_made_anew() -> None:

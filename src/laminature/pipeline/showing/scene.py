@@ -18,7 +18,9 @@ from laminature.model.joint import Joint
 from laminature.model.layer import Layer
 from laminature.model.memory import Memory
 from laminature.model.part import Part
+from laminature.model.words import Words
 from laminature.pipeline.build import Build
+from laminature.pipeline.reading import guide_words
 from laminature.pipeline.showing.skins import Skin, skins
 
 Blob = NDArray[np.float32] | NDArray[np.uint32] | NDArray[np.uint8]
@@ -36,16 +38,16 @@ def scene(build: Build, have: Collection[str] = (), *, soft: bool = True) -> tup
     for layer in build.layers:
         by_part[layer.part].append(layer)
     joints: dict[str, list[dict[str, Any]]] = defaultdict(list)
+    words = guide_words(build.design.language)
     for joint in build.joints:
-        point = _middle(joint)
+        point, told = _middle(joint), _told(joint, words)
         for name, other in ((joint.entering, joint.receiver), (joint.receiver, joint.entering)):
             joints[name].append(
                 {
                     "name": joint.name,
-                    "kind": joint.kind,
+                    "told": told,
                     "with": other,
                     "point": point,
-                    "through": joint.through,
                 }
             )
     seen: dict[int, bytes] = {}
@@ -113,6 +115,14 @@ def sixteen(pose: Pose) -> list[float]:
     matrix = np.eye(4)
     matrix[:3, :3], matrix[:3, 3] = pose.matrix, pose.shift
     return [float(v) for v in matrix.T.ravel()]
+
+
+def _told(joint: Joint, words: Words) -> str:
+    """What a joint is in the trade words of the design; of tabs how many, and whether they come through."""
+    if joint.kind != "tabs":
+        return words.some(joint.kind, 1)
+    tabs = words.some("tabs", sum(cell.owner == joint.entering for cell in joint.cells))
+    return words.of("joint_through" if joint.through else "joint_blind", joint=tabs)
 
 
 def _middle(joint: Joint) -> list[float]:
