@@ -120,6 +120,10 @@ class Desk:
         expect(self.canvas).to_be_visible()
         self.until(lambda: self.inked().mean() > 0.01)
 
+    def upholstered(self):
+        """Until the cushion is seen, which comes after the rest of the piece."""
+        self.until(lambda: clothed(self.pixels()).mean() > 0.005)
+
     @property
     def ticket(self):
         return self.page.get_by_role("complementary", name="Job ticket")
@@ -210,6 +214,12 @@ def inked(pixels):
     return np.abs(pixels - TABLE).sum(axis=2) > 60
 
 
+def clothed(pixels):
+    """Which pixels are of the cushion's cloth, plum as it is: rows, columns."""
+    red, green, blue = (pixels[..., k] for k in range(3))
+    return (red - green > 40) & (blue - green > 20)
+
+
 @pytest.fixture(scope="package")
 def chromium():
     if not CHROMIUM:
@@ -283,5 +293,6 @@ def desk(windows, start):
 
 @pytest.fixture
 def stool(desk):
-    """A window with a new work, the lookout stool."""
-    return desk.begun()
+    """A window with a new work, the lookout stool, after all of it has come."""
+    desk.begun().upholstered()
+    return desk

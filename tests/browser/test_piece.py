@@ -44,7 +44,7 @@ def differ(one, other):
 
 @pytest.fixture
 def piece(stool):
-    """The stool, whole, after all of it has come."""
+    """The stool, seen whole, after its findings and steps have come."""
     stool.looked_through()
     stool.until(lambda: stool.page.get_by_role("button", name="Put together").count())
     stool.button("Whole piece").click()
@@ -209,6 +209,18 @@ def test_a_section_opens_the_piece(piece):
     assert left[-1] < 0.7 * left[0]
     piece.button("Cut open").click()
     piece.until(lambda: differ(closed, piece.pixels()) < 0.01)
+
+
+def test_a_stack_that_is_closed_looks_like_one_of_which_all_is_drawn(piece):
+    """Faces between layers are drawn only where layers come apart or are cut."""
+    closed = piece.pixels()
+    piece.button("Cut open").click()
+    piece.button("its height").click()
+    # Above everything: nothing is taken away, yet all is drawn.
+    piece.page.get_by_role("slider", name="Cut open").evaluate(SLIDE, 1)
+    assert differ(closed, piece.pixels()) < 1e-4
+    piece.button("Cut open").click()
+    assert differ(closed, piece.pixels()) < 1e-4
 
 
 def test_true_size_is_as_large_as_the_card_says(piece):

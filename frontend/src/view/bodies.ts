@@ -5,7 +5,7 @@ import type { Part } from "../wire";
 import type { Looks, Light, Tone } from "./looks";
 import type { Target } from "./ray";
 import type { CutBody } from "./section";
-import { part as partOf, type Shape } from "./shapes";
+import { type Drawing, part as partOf, type Shape } from "./shapes";
 import type { Share, Showing } from "./steps";
 
 /** How far parts go from the middle when no order is known by which to take them apart, times their distance. */
@@ -42,6 +42,8 @@ export interface Manner {
   /** How far parts stand off when taken apart by the order of assembly; null while there is none. */
   off: Map<string, Vector3> | null;
   apart: number;
+  /** Whether a cut lays open what is within. */
+  cut: boolean;
   steps: ((all: string[], diagonal: number) => Map<string, Showing[]>) | null;
   held: string | null;
   pointed: string | null;
@@ -53,7 +55,7 @@ export class Bodies {
   seen: Seen[] = [];
   whole = new Box3();
   private pool: Body[] = [];
-  private split = new Map<string, { solid: BufferGeometry; lines: BufferGeometry }>();
+  private split = new Map<string, Drawing>();
 
   constructor(private looks: Looks) {}
 
@@ -95,8 +97,10 @@ export class Bodies {
         const { solid, lines, layers } = this.share(placed, piece.share);
         const body = (this.pool[used] ??= this.body());
         used += 1;
-        body.solid.geometry = solid;
-        body.lines.geometry = lines;
+        const shut = piece.share === "whole" && manner.apart === 0 && !manner.cut;
+        const drawn = shut ? placed.shape.closed : { solid, lines };
+        body.solid.geometry = drawn.solid;
+        body.lines.geometry = drawn.lines;
         const tone = toneOf(placed.part, piece.fresh, manner);
         body.solid.material = this.looks.face(tone, manner.look, manner.light);
         body.lines.material = this.looks.edge(tone, manner.look, manner.light);
@@ -157,11 +161,7 @@ export class Bodies {
   private share(
     { shape, part }: Placed,
     share: Share,
-  ): {
-    solid: BufferGeometry;
-    lines: BufferGeometry;
-    layers: ((layer: number) => boolean) | null;
-  } {
+  ): Drawing & { layers: ((layer: number) => boolean) | null } {
     const last =
       share === "whole" ? undefined : part.layers.reduce((a, b) => (b.upper > a.upper ? b : a)).index;
     if (last === undefined) return { solid: shape.solid, lines: shape.lines, layers: null };

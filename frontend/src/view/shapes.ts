@@ -1,7 +1,13 @@
 // Meshes by their digest: alike parts share one, and only what is new goes to the graphics memory.
 import { Box3, BufferAttribute, BufferGeometry, Vector3 } from "three";
 import type { Blobs } from "../wire";
+import { outerFaces, singleLines } from "./closed";
 import { linesOf } from "./edges";
+
+export interface Drawing {
+  solid: BufferGeometry;
+  lines: BufferGeometry;
+}
 
 /** Triangles and lines of one layer lie together; `lift` says how far it stands off when layers are apart. */
 export interface Run {
@@ -12,7 +18,7 @@ export interface Run {
   box: Box3;
 }
 
-export interface Shape {
+export interface Shape extends Drawing {
   digest: string;
   at: Float32Array;
   faces: Uint32Array;
@@ -21,8 +27,8 @@ export interface Shape {
   mates: number[]; // of lines that are seams, the layer beyond; -1 for outlines
   runs: Run[];
   box: Box3;
-  solid: BufferGeometry;
-  lines: BufferGeometry;
+  /** All that can be seen of it while its layers lie on each other. */
+  closed: Drawing;
 }
 
 function runsOf(at: Float32Array, faces: Uint32Array, of: Uint32Array): Run[] {
@@ -76,7 +82,11 @@ function shapeOf(digest: string, blobs: Blobs): Shape | null {
   );
   const box = new Box3();
   for (const run of runs) box.union(run.box);
-  return { digest, at, faces, ends, layers, mates, runs, box, solid, lines };
+  const closed = {
+    solid: indexed(solid, outerFaces(at, faces, of)),
+    lines: indexed(lines, singleLines(layers, mates)),
+  };
+  return { digest, at, faces, ends, layers, mates, runs, box, solid, lines, closed };
 }
 
 export class Shapes {
@@ -114,28 +124,29 @@ export class Shapes {
 }
 
 function free(shape: Shape): void {
-  shape.solid.dispose();
-  shape.lines.dispose();
+  for (const { solid, lines } of [shape, shape.closed]) {
+    solid.dispose();
+    lines.dispose();
+  }
+}
+
+/** Of the same numbers in the graphics memory only some. */
+function indexed(whole: BufferGeometry, index: Uint32Array): BufferGeometry {
+  const made = new BufferGeometry();
+  for (const [name, attribute] of Object.entries(whole.attributes)) made.setAttribute(name, attribute);
+  made.setIndex(new BufferAttribute(index, 1));
+  return made;
 }
 
 /** Of a shape one layer alone, or all others, on the same numbers in the graphics memory. */
-export function part(
-  shape: Shape,
-  layers: (layer: number) => boolean,
-): { solid: BufferGeometry; lines: BufferGeometry } {
+export function part(shape: Shape, layers: (layer: number) => boolean): Drawing {
   const runs = shape.runs.filter((run) => layers(run.layer));
   const faces = runs.flatMap((run) => [...shape.faces.subarray(3 * run.from, 3 * run.to)]);
   const ends = shape.layers.flatMap((layer, line) => (layers(layer) ? [2 * line, 2 * line + 1] : []));
-  const only = (whole: BufferGeometry, index: number[]): BufferGeometry => {
-    const made = new BufferGeometry();
-    for (const [name, attribute] of Object.entries(whole.attributes)) made.setAttribute(name, attribute);
-    made.setIndex(new BufferAttribute(new Uint32Array(index), 1));
-    return made;
-  };
-  const lines = only(shape.lines, ends);
+  const lines = indexed(shape.lines, new Uint32Array(ends));
   // A seam whose other layer is not there is an outline.
   lines.setAttribute("seam", seamsOf(shape.mates, layers));
-  return { solid: only(shape.solid, faces), lines };
+  return { solid: indexed(shape.solid, new Uint32Array(faces)), lines };
 }
 
 function seamsOf(mates: number[], there: (layer: number) => boolean): BufferAttribute {

@@ -306,6 +306,7 @@ export class View implements PieceView {
       explode: steps ? 0 : this.explode_,
       off: this.off,
       apart: steps ? 0 : this.layers_ * LAYER_GAP * this.bodies.diagonal,
+      cut: this.sectioned !== null,
       steps: steps ? (all, diagonal) => showing(steps.all, steps.n, steps.t, all, diagonal) : null,
       held: this.pointer.held,
       pointed: this.pointer.pointed,
