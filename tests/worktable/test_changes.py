@@ -2,9 +2,12 @@
 
 import pathlib
 import sys
+from typing import get_args
 
 import numpy as np
 import pytest
+
+from laminature.model.cushion import Pattern
 
 ROOT = pathlib.Path(__file__).parents[2]
 sys.path.append(str(ROOT / "benchmarks"))
@@ -297,3 +300,25 @@ def test_a_work_that_was_put_away_comes_back_whole_on_the_same_page(start):
         assert set(again["new"]) == {part["name"] for part in again["parts"]}
         assert {part["name"] for part in scene["parts"]} <= set(again["new"])
         assert {name.split("/")[0] for name in again["blobs"]} == {part["mesh"] for part in again["parts"]}
+
+
+@pytest.mark.parametrize("pattern", [p for p in get_args(Pattern) if p != "points"])
+def test_any_pattern_can_be_chosen_after_buttons_were_placed_by_hand(page, pattern):
+    page.open()
+    begun = page.text()
+    at = [
+        {"path": ["cushion", "pattern"], "value": "points"},
+        {"path": ["cushion", "points"], "value": [[-3, 0], [3, 0]]},
+    ]
+    page.say("set", seq=1, changes=at, label="a button", settle=True)
+    assert page.hear("scene", "refused", where=lambda h: h["seq"] == 1)["kind"] == "scene"
+    by_hand = page.text()
+    page.seq = 1
+    assert page.set(("cushion", "pattern"), pattern)["kind"] == "scene"
+    assert "points" not in page.text()
+    page.say("undo")
+    page.hear("scene")
+    assert page.text() == by_hand
+    page.say("undo")
+    page.hear("scene")
+    assert page.text() == begun

@@ -9,6 +9,7 @@ from laminature.model.design import Design
 from laminature.pipeline import Build, Progress, piece_picture
 from laminature.pipeline.mending.trial import tried_mends
 from laminature.pipeline.showing.cushion import cushion
+from laminature.pipeline.showing.cushion_fields import with_companions
 from laminature.pipeline.showing.fields import fields
 from laminature.pipeline.showing.findings import findings
 from laminature.pipeline.showing.scene import scene
@@ -16,7 +17,7 @@ from laminature.pipeline.showing.sheets import sheets
 from laminature.pipeline.showing.work import evenings, steps, supplies
 from laminature.worktable.protocol import Blob
 
-__all__ = ["Answer", "fields", "mended", "picture", "result", "scene"]
+__all__ = ["Answer", "fields", "mended", "picture", "result", "scene", "with_companions"]
 
 #: So long changes are tried that may mend what was found, s; a dense cushion takes a second for each.
 MEND_SECONDS = 12.0

@@ -180,7 +180,7 @@ class Drawer:
 
     def _changed(self, text: bytes, changes: Changes) -> bytes:
         try:
-            return pipeline.changed(text, changes, self.name)
+            return pipeline.changed(text, answering.with_companions(changes), self.name)
         except Exception as error:
             raise Refusal(problems_of(error)) from error
 

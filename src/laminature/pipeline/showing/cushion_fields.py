@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any, get_args
 
 from laminature.model.cushion import Manner, Pattern
@@ -15,6 +16,16 @@ _USUAL = CushionSpec()
 def cushion_path(desk: Desk, n: int) -> Path:
     """Where the n-th cushion stands in the file."""
     return ("cushion", n) if isinstance(desk.values.get("cushion"), list) else ("cushion",)
+
+
+def with_companions(changes: Mapping[Path, Any]) -> dict[Path, Any]:
+    """The changes, and what has to go with them: a pattern takes the place of buttons by hand."""
+    gone = {
+        (*path[:-1], "points"): None
+        for path, value in changes.items()
+        if path[:1] == ("cushion",) and path[-1] == "pattern" and value != "points"
+    }
+    return {**gone, **changes}
 
 
 def cushion_groups(desk: Desk, design: Design) -> list[dict[str, Any]]:
@@ -44,9 +55,9 @@ def _fields(desk: Desk, path: Path, spec: CushionSpec, scale: float) -> list[Fie
         return desk.number((*path, key), title, help, kind, getattr(spec, key), usual, low, high, step)
 
     # Buttons by hand need their places, which the plan of the cushion gives; the name alone is refused.
-    by_hand = {"points": "By hand"} if spec.pattern == "points" else {}
+    placed = spec.pattern == "points"
+    by_hand = {"points": "By hand"} if placed else {}
     patterns = {p: plain(p) for p in get_args(Pattern) if p != "points"} | by_hand
-    spaced = desk.written((*path, "spacing"))
     made = [
         desk.choice(
             (*path, "pattern"), "Pattern", "How the buttons lie.", spec.pattern, _USUAL.pattern, patterns
@@ -60,31 +71,10 @@ def _fields(desk: Desk, path: Path, spec: CushionSpec, scale: float) -> list[Fie
             {m: plain(m) for m in get_args(Manner)},
         ),
     ]
-    wanted = "Wanted between buttons, of the full-size piece: across and up, or one length for both."
-    if isinstance(spaced, list):
-        value = [] if spec.spacing is None else [round(s * scale, 3) for s in spec.spacing]
-        unit = desk.ruler.unit(spaced, "full", None)
-        per = 25.4 if unit == "in" else 1.0
-        made.append(
-            desk.items(
-                (*path, "spacing"),
-                "Between buttons",
-                wanted,
-                [round(v / per, 4) for v in value],
-                None,
-                unit=unit,
-            )
-        )
-    else:
-        across = None if spec.spacing is None else spec.spacing[0] * scale
-        made.append(
-            desk.length((*path, "spacing"), "Between buttons", wanted, across, None, 30.0, 400.0, "full")
-        )
+    if not placed:
+        made += _spread(desk, path, spec, scale)
     return [
         *made,
-        number("rows", "Rows", "Left out: as many as the spacing gives.", "count", 1, 40, 1),
-        number("columns", "Columns", "Left out: as many as the spacing gives.", "count", 1, 40, 1),
-        furniture("margin", "From the edge", "From the panel's edge to the nearest button.", 0.0, 400.0),
         furniture("button", "Button", 'Of the full-size piece: a length, or lignes, as "30 L".', 6.0, 80.0),
         actual("bead", "Bead", "Diameter of the beads; left out, the nearest that is sold.", 0.3, 10.0),
         number("dip", "Depth of buttons", "As a share of the crown.", "count", 0.0, 1.0, 0.1),
@@ -109,4 +99,37 @@ def _fields(desk: Desk, path: Path, spec: CushionSpec, scale: float) -> list[Fie
         number("backing_panels", "Panels behind it", "Plain ones.", "count", 0, 6, 1),
         furniture("inset", "Set in", "From the part's edge, where no frame decides it.", 0.0, 300.0),
         furniture("print_repeat", "Repeat of the print", "As the piece would have it.", 5.0, 600.0),
+    ]
+
+
+def _spread(desk: Desk, path: Path, spec: CushionSpec, scale: float) -> list[Field]:
+    """What spreads the buttons of a pattern; those that were placed by hand stay where they are."""
+    spaced = desk.written((*path, "spacing"))
+    title = "Between buttons"
+    wanted = "Wanted between buttons, of the full-size piece: across and up, or one length for both."
+    if isinstance(spaced, list):
+        value = [] if spec.spacing is None else [round(s * scale, 3) for s in spec.spacing]
+        unit = desk.ruler.unit(spaced, "full", None)
+        per = 25.4 if unit == "in" else 1.0
+        given = [round(v / per, 4) for v in value]
+        between = desk.items((*path, "spacing"), title, wanted, given, None, unit=unit)
+    else:
+        across = None if spec.spacing is None else spec.spacing[0] * scale
+        between = desk.length((*path, "spacing"), title, wanted, across, None, 30.0, 400.0, "full")
+    edge = None if spec.margin is None else spec.margin * scale
+    told = "Left out: as many as the spacing gives."
+    return [
+        between,
+        desk.number((*path, "rows"), "Rows", told, "count", spec.rows, _USUAL.rows, 1, 40),
+        desk.number((*path, "columns"), "Columns", told, "count", spec.columns, _USUAL.columns, 1, 40),
+        desk.length(
+            (*path, "margin"),
+            "From the edge",
+            "From the panel's edge to the nearest button.",
+            edge,
+            None,
+            0.0,
+            400.0,
+            "full",
+        ),
     ]
