@@ -17,11 +17,16 @@ from functools import lru_cache
 from typing import Literal
 
 Realm = Literal["full", "mini"]
+#: A least length that is told is rounded up and a greatest one down, so that what is told can be given.
+Rounding = Literal["nearest", "up", "down"]
 
 #: No length is written with more characters than this.
 LONGEST_TEXT = 200
 #: No length is greater than this, mm: a hundred kilometres are no furniture.
 GREATEST = 100_000_000
+
+#: What float64 leaves of a whole number.
+_BARELY = Fraction(1, 10**6)
 
 INCH = Fraction(254, 10)
 #: A button maker's ligne, 40 to the inch (trade charts). A watchmaker's is another.
@@ -360,19 +365,28 @@ def _scale(written: str | int | float) -> Fraction:
 # --- in words again -------------------------------------------------------------------------------
 
 
-def in_mm(mm: Fraction | float, places: int = 2) -> str:
+def _whole(number: Fraction, rounding: Rounding) -> int:
+    """A whole number near this one; up and down, what is hardly beyond one still counts as that one."""
+    if rounding == "nearest":
+        return round(number)
+    return math.ceil(number - _BARELY) if rounding == "up" else math.floor(number + _BARELY)
+
+
+def in_mm(mm: Fraction | float, places: int = 2, rounding: Rounding = "nearest") -> str:
     """A length in mm with at most ``places`` decimals: ``"12.5 mm"``."""
+    if rounding != "nearest":
+        mm = Fraction(_whole(Fraction(mm) * 10**places, rounding), 10**places)
     text = f"{float(mm):.{places}f}"
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return f"{'0' if text == '-0' else text} mm"
 
 
-def in_inches(mm: Fraction | float, finest: int = 16) -> str:
+def in_inches(mm: Fraction | float, finest: int = 16, rounding: Rounding = "nearest") -> str:
     """A length in feet and inches to the nearest 1/``finest`` inch: ``"1 ft 5 1/2 in"``.
 
     Below two feet it stays in inches, as furniture is measured. Ties go to the even fraction.
     """
-    steps = round(Fraction(mm) / INCH * finest)
+    steps = _whole(Fraction(mm) / INCH * finest, rounding)
     sign, steps = ("-" if steps < 0 else ""), abs(steps)
     feet, rest = divmod(steps, 12 * finest) if steps >= 24 * finest else (0, steps)
     whole, part = divmod(rest, finest)

@@ -11,7 +11,7 @@ from laminature.design.lines import KeyPath
 from laminature.design.problems import Problems, choose, nearest, short
 from laminature.geometry.svgpath import PathDataError, read_path
 from laminature.model.form import Parameter, Value
-from laminature.units import Measure, UnitError, in_inches, in_mm, length
+from laminature.units import Measure, Rounding, UnitError, in_inches, in_mm, length
 
 _DEGREES = re.compile(r"\s*([-+]?[0-9]+(?:\.[0-9]*)?|[-+]?\.[0-9]+)\s*(?:°|deg|degrees?)\s*")
 #: Ranges are compared with this much slack, as a share, for bounds that are no exact decimals.
@@ -120,8 +120,8 @@ def _path(p: Parameter, value: Any) -> str:
 
 def _out(p: Parameter, value: float) -> str:
     if p.low is not None and value < p.low:
-        return f", which is too small. Give at least {_say(p, p.low)}."
-    return f", which is too large. Give at most {_say(p, p.high or 0.0)}."
+        return f", which is too small. Give at least {_say(p, p.low, 'up')}."
+    return f", which is too large. Give at most {_say(p, p.high or 0.0, 'down')}."
 
 
 def _bare_hint(value: Any, unit: str) -> str:
@@ -130,11 +130,11 @@ def _bare_hint(value: Any, unit: str) -> str:
     return f" A bare number here is in {unit}."
 
 
-def _say(p: Parameter, value: float) -> str:
+def _say(p: Parameter, value: float, rounding: Rounding = "nearest") -> str:
     if p.kind == "angle":
         return f"{value:g}°"
     if p.kind != "length":
         return f"{value:g}"
     if p.realm == "mini":
-        return f"{in_mm(value)} (miniature)"
-    return f"{in_mm(value)} ({in_inches(value)})"
+        return f"{in_mm(value, rounding=rounding)} (miniature)"
+    return f"{in_mm(value, rounding=rounding)} ({in_inches(value, rounding=rounding)})"

@@ -166,7 +166,7 @@ def _measure(sizes: Sizes, workshop: Workshop) -> _Measures:
         raise FormError(
             f"an overhang of {sizes.say(overhang)} puts the slots too near the edge of the seat.",
             "overhang",
-            f"Give at least {sizes.say(least)}, or leave it out.",
+            f"Give at least {sizes.least(least)}, or leave it out.",
         )
     set_in = 0.0
     if sizes.choice("corners") == "housing":
@@ -176,7 +176,7 @@ def _measure(sizes: Sizes, workshop: Workshop) -> _Measures:
             raise FormError(
                 f"short panels set in by {sizes.say(set_in)} would break out of the long ones' ends.",
                 "set_in",
-                f"Give at least {sizes.say(least)}, or choose rebated or fingered corners.",
+                f"Give at least {sizes.least(least)}, or choose rebated or fingered corners.",
             )
     box_width = sizes.length("width") - 2.0 * overhang
     box_depth = sizes.length("depth") - 2.0 * overhang
@@ -217,7 +217,7 @@ def _panels(m: _Measures, sizes: Sizes, workshop: Workshop) -> tuple[Part, ...]:
         raise FormError(
             f"feet of {sizes.say(foot)} are too narrow for the corner of two panels.",
             "foot",
-            f"Give at least {sizes.say(least)}, or an apron with a rise of 0.",
+            f"Give at least {sizes.least(least)}, or an apron with a rise of 0.",
         )
     curve = sizes.choice("apron")
 
@@ -275,7 +275,7 @@ def _frame_and_cushion(
             raise FormError(
                 f"rails of {sizes.say(rail)} are narrower than the board allows.",
                 "frame_width",
-                f"Give at least {sizes.say(web)}.",
+                f"Give at least {sizes.least(web)}.",
             )
     cushion, smallest = workshop.cushion("seat"), min(inner)
     if cushion is not None:

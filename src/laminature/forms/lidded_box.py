@@ -150,7 +150,7 @@ def _measure(sizes: Sizes, workshop: Workshop) -> _Measures:
         raise FormError(
             f"a bottom {sizes.say(bottom_up)} above the floor has its housings too near the walls' edge.",
             "bottom_up",
-            f"Give at least {sizes.say(least)}, or leave it out.",
+            f"Give at least {sizes.least(least)}, or leave it out.",
         )
     walls = sizes.length("height") - plate.thickness
     lip = ring.thickness if sizes.choice("lid") == "lip" else 0.0
@@ -165,7 +165,7 @@ def _measure(sizes: Sizes, workshop: Workshop) -> _Measures:
         raise FormError(
             f"a cap of {sizes.say(ring.thickness)} reaches below the floor.",
             "ring_height",
-            f"Give at most {sizes.say(walls)}.",
+            f"Give at most {sizes.most(walls)}.",
         )
     m = _Measures(width, depth, walls, wall, bottom, plate, ring, bottom_up)
     _check_ring(m, sizes, workshop)
@@ -182,7 +182,7 @@ def _check_ring(m: _Measures, sizes: Sizes, workshop: Workshop) -> None:
         raise FormError(
             f"a ring of {sizes.say(wide)} under the lid is narrower than the board allows.",
             "ring_width",
-            f"Give at least {sizes.say(web)}.",
+            f"Give at least {sizes.least(web)}.",
         )
     left = min(m.inner) - 2.0 * (sizes.length("clearance") + wide)
     if sizes.choice("lid") == "lip" and left < opening:

@@ -114,7 +114,7 @@ def _plan(sizes: Sizes, stack: Stack, wanted: float | None, web: float) -> _Plan
         raise FormError(
             f"a seat {sizes.say(depth)} deep is too small for planks {sizes.say(t)} thick.",
             "depth",
-            f"Give at least {sizes.say(8.0 * t)}, or thinner planks.",
+            f"Give at least {sizes.least(8.0 * t)}, or thinner planks.",
         )
     lowest = under - depth * sr
     if lowest < 6.0 * t:
@@ -202,7 +202,7 @@ def _back(plan: _Plan, opening: float) -> Part:
         raise FormError(
             f"these heights leave a back only {sizes.say(max(0.0, length))} long.",
             "height",
-            f"It needs {sizes.say(least)}: make the chair higher or the seat lower.",
+            f"It needs {sizes.least(least)}: make the chair higher or the seat lower.",
         )
     # The tongues go down between the sides' tops; above them the back is nearly as wide as the seat.
     (cs, ss), half = cos_sin(sizes.angle("splay")), 0.44 * plan.width

@@ -85,7 +85,7 @@ def _leg(plan: LegPlan, inner: float) -> Leg:
         raise FormError(
             f"legs {sizes.say(2.0 * out)} apart stand out beyond the top.",
             "leg_path" if sizes.given("leg_path") else "leg_spread",
-            f"Let them reach {sizes.say(2.0 * widest)} at most.",
+            f"Let them reach {sizes.most(2.0 * widest)} at most.",
         )
     foot_width = sizes.length("foot_width", max(plan.web, (0.22 if curve == "tapered" else 0.32) * foot))
     # Six halves on one full panel want more height for their tabs.
@@ -96,13 +96,13 @@ def _leg(plan: LegPlan, inner: float) -> Leg:
         raise FormError(
             f"a foot {sizes.say(foot_width)} wide is thinner than the cutter leaves whole.",
             "foot_width",
-            f"Give at least {sizes.say(plan.web)}.",
+            f"Give at least {sizes.least(plan.web)}.",
         )
     if plan.height - arch < min(least, 0.25 * plan.height):
         raise FormError(
             f"an arch {sizes.say(arch)} high leaves too little of the legs to join on the axis.",
             "arch_height",
-            f"Give at most {sizes.say(max(0.0, plan.height - min(least, 0.25 * plan.height)))}.",
+            f"Give at most {sizes.most(max(0.0, plan.height - min(least, 0.25 * plan.height)))}.",
         )
     level = plan.level() if inner == 0.0 else 0.0
     nearest = float(Path(outer, closed=False).flattened[:, 0].min())
@@ -217,7 +217,7 @@ def _check_tabs(plan: LegPlan, room: float, count: int) -> None:
         raise FormError(
             f"between top and arch there is no room for {count} tabs above each other.",
             "arch_height",
-            f"Make the arch about {plan.sizes.say(count * (least - tab))} lower, the table higher, "
+            f"Make the arch about {plan.sizes.least(count * (least - tab))} lower, the table higher, "
             "the legs thinner, or choose another joining.",
         )
 

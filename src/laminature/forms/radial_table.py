@@ -217,7 +217,7 @@ def _leg_top(sizes: Sizes, top: Part, stack: Stack, web: float) -> float:
             raise FormError(
                 f"legs {sizes.say(2.0 * reach)} apart under the top do not stay under it.",
                 "leg_top",
-                f"Give at most about {sizes.say(2.0 * widest)}.",
+                f"Give at most about {sizes.most(2.0 * widest)}.",
             )
     return reach
 

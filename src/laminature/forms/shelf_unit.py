@@ -163,14 +163,14 @@ def _measure(sizes: Sizes, workshop: Workshop) -> _Measures:
         raise FormError(
             f"an overhang of {sizes.say(overhang)} puts the slots too near the edge of the top.",
             "overhang",
-            f"Give at least {sizes.say(least)}, or a top between the sides.",
+            f"Give at least {sizes.least(least)}, or a top between the sides.",
         )
     plinth = sizes.length("plinth")
     if 0.0 < plinth < least:
         raise FormError(
             f"a plinth of {sizes.say(plinth)} puts the bottom's housings too near the floor.",
             "plinth",
-            f"Give at least {sizes.say(least)}, or 0.",
+            f"Give at least {sizes.least(least)}, or 0.",
         )
     if sizes.choice("back") == "rebated" and board.count < 2:
         raise FormError(
@@ -270,7 +270,7 @@ def _back_and_plinth(m: _Measures, sizes: Sizes) -> Iterator[Part]:
             raise FormError(
                 f"a plinth cannot stand {sizes.say(set_back)} behind the front.",
                 "plinth_set_back",
-                f"Give at least {sizes.say(least)}, and at most half the depth.",
+                f"Give at least {sizes.least(least)}, and at most half the depth.",
             )
         yield Part(
             "plinth",

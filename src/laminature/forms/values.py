@@ -9,6 +9,7 @@ from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 from laminature.errors import FormError
+from laminature.units import Rounding, in_mm
 
 if TYPE_CHECKING:
     from laminature.model.form import Parameter, Value
@@ -64,6 +65,14 @@ class Sizes:
         """A length in words, as miniature and as full-size: ``"12.5 mm (150 mm full-size)"``."""
         return say(length, self.scale)
 
+    def least(self, length: float) -> str:
+        """The least length that may be given, in words: rounded up, so that it may be."""
+        return say(length, self.scale, "up")
+
+    def most(self, length: float) -> str:
+        """The greatest length that may be given, in words: rounded down, so that it may be."""
+        return say(length, self.scale, "down")
+
     def _number(self, name: str, otherwise: float | None) -> float:
         value = self.values[name]
         if value is None:
@@ -73,13 +82,9 @@ class Sizes:
         return value
 
 
-def say(length: float, scale: float) -> str:
+def say(length: float, scale: float, rounding: Rounding = "nearest") -> str:
     """A length at miniature scale in words, with what it stands for at full size."""
-    return f"{_rounded(length)} mm ({_rounded(length * scale)} mm full-size)"
-
-
-def _rounded(length: float) -> str:
-    return f"{length:.2f}".rstrip("0").rstrip(".")
+    return f"{in_mm(length, rounding=rounding)} ({in_mm(length * scale, rounding=rounding)} full-size)"
 
 
 def fill(values: Mapping[str, Value | None], parameters: Sequence[Parameter], scale: float) -> Sizes:
@@ -134,20 +139,20 @@ def _check(p: Parameter, value: Value, divisor: float, scale: float) -> None:
 def _check_range(p: Parameter, value: float, divisor: float, scale: float) -> None:
     slack = _SLACK * max(1.0, abs(value))
 
-    def words(number: float) -> str:
+    def words(number: float, rounding: Rounding = "nearest") -> str:
         if p.kind == "length":
-            return say(number, scale)
+            return say(number, scale, rounding)
         return f"{number:g}°" if p.kind == "angle" else f"{number:g}"
 
     if p.low is not None and value < p.low / divisor - slack:
         raise FormError(
             f"{p.name} is {words(value)}, which is too small.",
             p.name,
-            f"Give at least {words(p.low / divisor)}.",
+            f"Give at least {words(p.low / divisor, 'up')}.",
         )
     if p.high is not None and value > p.high / divisor + slack:
         raise FormError(
             f"{p.name} is {words(value)}, which is too large.",
             p.name,
-            f"Give at most {words(p.high / divisor)}.",
+            f"Give at most {words(p.high / divisor, 'down')}.",
         )
