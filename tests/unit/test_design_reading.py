@@ -255,7 +255,7 @@ def test_all_errors_are_told_at_once_in_the_order_of_lines():
         ),
         ('[form]\nname = "stand"\ncutter = "knife"\n', "write it above [form]"),
         ('height = "24 in"\nform = "stand"\n', "Write it below [form]"),
-        ('[form]\nname = "stand"\nheight = "9 ft"\n', "too large. Give at most 1300 mm (4 ft 3 3/16 in)"),
+        ('[form]\nname = "stand"\nheight = "9 ft"\n', "too large. Give at most 1300 mm (4 ft 3 1/8 in)"),
         ('[form]\nname = "stand"\nheight = 5\n', "A bare number here is in mm."),
         ('[form]\nname = "stand"\nheight = "24 inn"\n', 'Did you mean "in"?'),
         ('[form]\nname = "stand"\nheight = true\n', "true is not a length"),

@@ -16,6 +16,7 @@ from laminature.design import fits as fit_data
 from laminature.design.cushions import cushions
 from laminature.design.cutters import CutterWritten, settings
 from laminature.design.decoding import decode, refuse_what_is_no_number
+from laminature.design.house import house_unit
 from laminature.design.kinds import Reading
 from laminature.design.outlines import Outlines
 from laminature.design.parameters import read_values
@@ -216,6 +217,7 @@ class _Reader:
             spares_below=w.spares_below,
             measuring_square=w.measuring_square,
             evening=w.evening,
+            unit=house_unit(self.raw),
             language=w.words,
             notes=w.notes,
             credit=w.credit,

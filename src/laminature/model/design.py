@@ -88,7 +88,8 @@ class Design:
     miniature scale, mm; a missing one takes the form's default), or ``parts`` lists the parts.
     ``grains`` pairs patterns of part names with how their grain runs; the last that matches counts.
     ``photo`` is a path in the design's own folder or below it, ``picture`` its bytes, ``caption`` what is
-    said of it; ``photos`` are those that come after that first one.
+    said of it; ``photos`` are those that come after that first one. ``unit`` is the one that full sizes
+    are thought of in, where the file tells.
     """
 
     title: str
@@ -113,6 +114,7 @@ class Design:
     measuring_square: bool = True
     cutting: Cutting = KNIFE
     evening: float | None = 120.0
+    unit: Literal["in", "mm"] | None = None
     language: Language = "british"
     notes: str = ""
     credit: str = ""

@@ -86,6 +86,7 @@ def guide_of(build: Build) -> Guide:
                 words,
                 cushions=cushions,
                 angle="first" if design.language == "british" else "third",
+                unit=design.unit or "in",
                 memory=memory,
             )
         ),
@@ -122,8 +123,13 @@ def _sizes(build: Build) -> tuple[Size, ...]:
     n = float(build.design.scale)
     words = guide_words(build.design.language)
     low, high = _extent(build)
+
+    def told(full: float) -> str:
+        inches, mm = in_inches(full), in_mm(full, 0)
+        return f"{mm} ({inches})" if build.design.unit == "mm" else f"{inches} ({mm})"
+
     return tuple(
-        Size(words.of(name), f"{in_inches((b - a) * n)} ({in_mm((b - a) * n, 0)})", in_mm(b - a, 1))
+        Size(words.of(name), told((b - a) * n), in_mm(b - a, 1))
         for name, a, b in zip(("width", "depth", "height"), low, high, strict=True)
     )
 

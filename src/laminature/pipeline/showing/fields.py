@@ -13,7 +13,7 @@ from laminature.pipeline.showing.bench_fields import bench_fields
 from laminature.pipeline.showing.cushion_fields import cushion_groups
 from laminature.pipeline.showing.fielding import Desk, Field, Path, group, plain
 from laminature.pipeline.showing.part_fields import part_groups
-from laminature.pipeline.showing.ruler import Ruler, house_unit
+from laminature.pipeline.showing.ruler import Ruler
 from laminature.pipeline.showing.sheet_fields import sheet_fields
 
 #: Parameters of forms that are about how parts are joined.
@@ -61,7 +61,7 @@ def fields(design: Design, source: bytes, form: Form | None) -> list[dict[str, A
     """
     values = tomllib.loads(source.decode("utf-8-sig"))
     bare = str(values.get("unit", "mm"))
-    desk = Desk(values, Ruler(float(design.scale), bare, house_unit(values, bare)))
+    desk = Desk(values, Ruler(float(design.scale), bare, design.unit))
     sizes, joints = _form_fields(desk, design, form)
     made = [group("sizes", "Sizes", sizes)] if sizes else []
     if form is None:

@@ -3,19 +3,17 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from laminature.design.house import INCHES, LENGTH
 from laminature.units import INCH, in_inches, in_mm
 
 #: A length of the full-size piece, one that is thought of in miniature, or one of the bench.
 Realm = Literal["full", "mini", "actual"]
 Unit = Literal["in", "mm"]
 
-_INCHES = re.compile(r"\d\s*(?:in|inch|inches|ft|foot|feet|[\"'″′”’])(?![^\W\d_])", re.IGNORECASE)
-_LENGTH = re.compile(r"^\s*(?:mini(?:ature)?\s+|full(?:-size)?\s+)?[-+]?[.\d]")
 _STEPS: Mapping[str, tuple[float, ...]] = {
     "in": (1.0, 0.5, 0.25, 0.05, 0.005),
     "mm": (10.0, 5.0, 1.0, 0.5, 0.1, 0.05, 0.01, 0.001),
@@ -41,8 +39,8 @@ class Ruler:
         """The unit of a field: as it is written, else as others are, else as its default was thought of."""
         if isinstance(written, list):
             written = next(iter(written), None)
-        if isinstance(written, str) and _LENGTH.match(written):
-            return "in" if _INCHES.search(written) else "mm"
+        if isinstance(written, str) and LENGTH.match(written):
+            return "in" if INCHES.search(written) else "mm"
         if realm != "full":
             return "mm"
         if isinstance(written, int | float) and not isinstance(written, bool):
@@ -58,25 +56,6 @@ class Ruler:
             return "", ""
         full, mini = (mm, mm / self.scale) if realm == "full" else (mm * self.scale, mm)
         return in_inches(full) if unit == "in" else in_mm(full, 1), in_mm(mini)
-
-
-def house_unit(values: Mapping[str, Any], bare: str) -> Unit | None:
-    """The unit that most lengths of the piece are written in; None where none is written."""
-    if bare in ("in", "ft"):
-        return "in"
-    form = values.get("form")
-    texts = [*_texts(form if isinstance(form, dict) else {}), *_texts(values.get("part", []))]
-    lengths = [t for t in texts if _LENGTH.match(t) and not t.lstrip().startswith("mini")]
-    if not lengths:
-        return None
-    return "in" if 2 * sum(bool(_INCHES.search(t)) for t in lengths) >= len(lengths) else "mm"
-
-
-def _texts(value: Any) -> list[str]:
-    if isinstance(value, str):
-        return [value]
-    inner = value.values() if isinstance(value, dict) else value if isinstance(value, list) else ()
-    return [text for item in inner for text in _texts(item)]
 
 
 def step_for(low: float | None, high: float | None, default: float | None, unit: str) -> float:
