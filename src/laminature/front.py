@@ -114,6 +114,11 @@ def read_text(
     return replace(design, picture=_photo(folder, design.photo, file), photos=more)
 
 
+def check_pictures(design: Design) -> None:
+    """Raises WriterError for pictures of a design that the guide cannot show."""
+    pipeline.check_pictures(design)
+
+
 def _photo(folder: pathlib.Path, name: str, design: str) -> bytes:
     """The bytes of a photo that a design names. Raises StoreError with the key that names it."""
     try:

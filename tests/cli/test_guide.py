@@ -38,6 +38,9 @@ def test_a_photo_that_is_none_is_told_and_nothing_written(tmp_path, photo, conte
     said = " ".join((done.stdout + done.stderr).split())
     assert done.returncode == code and words in said
     assert not (tmp_path / "kit").exists()
+    # To check a design is enough to hear of it.
+    looked = laminature("check", tmp_path / "stool.toml")
+    assert looked.returncode == code and words in " ".join((looked.stdout + looked.stderr).split())
 
 
 def test_of_several_photos_the_missing_and_the_huge_are_told_by_file_and_key(tmp_path):

@@ -74,7 +74,9 @@ def check(
     from laminature.cli import findings, progress
 
     with progress.shown("Checking") as update:
-        found = front.build(front.read(file), update).findings
+        design = front.read(file)
+        front.check_pictures(design)
+        found = front.build(design, update).findings
     if as_json:
         print(findings.as_json(found))
     else:

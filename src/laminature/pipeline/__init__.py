@@ -7,7 +7,7 @@ somebody has asked for it. Nothing is read from or written to a disk here.
 from laminature.forms.registry import FORMS
 from laminature.pipeline.build import Build
 from laminature.pipeline.guide import piece_picture
-from laminature.pipeline.kit import KINDS, coupon_files, guide_pictures, kit_files
+from laminature.pipeline.kit import KINDS, check_pictures, coupon_files, guide_pictures, kit_files
 from laminature.pipeline.making import Progress
 from laminature.pipeline.reading import (
     changed,
@@ -28,6 +28,7 @@ __all__ = [
     "Build",
     "Progress",
     "changed",
+    "check_pictures",
     "check_text",
     "coupon_files",
     "guide_pictures",

@@ -15,6 +15,7 @@ from laminature.model.aid import Aids
 from laminature.model.board import Board
 from laminature.model.cushion import Upholstery
 from laminature.model.cutting import KNIFE, Cutting
+from laminature.model.design import Design
 from laminature.model.drawing import Drawing
 from laminature.model.fit import HAND_STACKED
 from laminature.model.words import Words
@@ -71,12 +72,17 @@ def guide_pictures(build: Build) -> tuple[bytes, ...]:
     return guide_pages(guide_of(build), library.guide(), guide_words(build.design.language))
 
 
+def check_pictures(design: Design) -> None:
+    """Raises WriterError for pictures of a design that the guide cannot show."""
+    if design.photo is not None:
+        check_photos(((design.photo, design.picture), *((p.file, p.data) for p in design.photos)))
+
+
 def _all_files(build: Build, *, guide: bool) -> dict[str, bytes]:
     words = guide_words(build.design.language)
-    if guide and build.design.photo is not None and build.only is None:
+    if guide and build.only is None:
         # Said before any work is done, and not after.
-        design = build.design
-        check_photos(((design.photo or "", design.picture), *((p.file, p.data) for p in design.photos)))
+        check_pictures(build.design)
     files = {"design.toml": build.design.source}
     files |= _sheet_files(build.drawings, _pages(build), build.design.cutting)
     files |= _machine_files(build)

@@ -15,7 +15,7 @@ from typing import Literal
 from laminature.errors import WriterError
 from laminature.model.guide import Guide
 from laminature.model.words import Words
-from laminature.writers.photo import called, check_photos
+from laminature.writers.photo import check_photos
 
 #: A part of a template, mm. With its title, corners and squares it fits on A4 as well as on 8½ × 11 in
 #: paper, printed at 100 % and wherever a printer puts it, with 6 mm at each edge that printers leave white
@@ -61,25 +61,8 @@ def _set(guide: Guide, template: bytes, words: Words, kind: Literal["pdf", "png"
                 ppi=SCREEN if kind == "png" else None,
             )
         except (typst.TypstError, RuntimeError) as error:
-            raise WriterError(
-                f"The guide cannot be set: {_first_line(str(error))} {_culprits(guide, root)}"
-            ) from error
+            raise WriterError(f"The guide cannot be set: {_first_line(str(error))}") from error
     return tuple(bytes(page) for page in made) if isinstance(made, list) else (bytes(made),)
-
-
-def _culprits(guide: Guide, root: str) -> str:
-    """Which of several photos cannot be set, found by setting each alone; what to do about it."""
-    import typst
-
-    broken = []
-    named = [("photo", guide.photo_file), *((f"photo-{n}", p.file) for n, p in enumerate(guide.photos))]
-    for place, file in named[guide.photo is None :]:
-        page = f'#image(read("/{place}", encoding: none))'.encode()
-        try:
-            typst.compile(page, root=root, ignore_system_fonts=True)  # type: ignore[type-var]
-        except (typst.TypstError, RuntimeError):
-            broken.append(repr(file))
-    return f"Leave out the {called(' and '.join(broken) if guide.photo_file else '')}, or take another."
 
 
 def _plain(guide: Guide, words: Words) -> dict[str, object]:

@@ -7,7 +7,9 @@ size is read from its head first. Sources: W3C *Portable Network Graphics* (thir
 
 from __future__ import annotations
 
+import pathlib
 import struct
+import tempfile
 from collections.abc import Iterable
 
 from laminature.errors import WriterError
@@ -29,24 +31,41 @@ def check_photos(photos: Iterable[tuple[str, bytes]]) -> None:
     broken = []
     for file, data in photos:
         size = photo_size(data)
-        if size is None:
-            broken.append(repr(file) if file else "")
-        elif size[0] * size[1] > MOST:
-            one = called(repr(file) if file else "")
+        if size is not None and size[0] * size[1] > MOST:
+            one = _called(repr(file) if file else "")
             raise WriterError(
                 f"The {one} says that it is {size[0]} × {size[1]} points large; "
                 f"{MOST // 1_000_000} million points are the most. Make it smaller: 2000 points along its "
                 "longer side are plenty for a page."
             )
+        if size is None or not _can_be_set(data):
+            broken.append(repr(file) if file else "")
     if broken:
-        told = called(" and ".join(broken))
+        told = _called(" and ".join(broken))
         raise WriterError(
             f"That is no picture that can be read, or a part of it is missing. Leave out the {told}, "
             "or take another: PNG, JPEG, GIF or WebP."
         )
 
 
-def called(files: str) -> str:
+def _can_be_set(data: bytes) -> bool:
+    """Whether the whole picture can be unpacked; what sets the guide decides."""
+    import typst
+
+    with tempfile.TemporaryDirectory() as root:
+        (pathlib.Path(root) / "photo").write_bytes(data)
+        try:
+            typst.compile(
+                b'#image(read("/photo", encoding: none), width: 1cm)',
+                root=root,  # type: ignore[type-var]
+                ignore_system_fonts=True,
+            )
+        except (typst.TypstError, RuntimeError):
+            return False
+    return True
+
+
+def _called(files: str) -> str:
     """A photo as it is called in messages, with the design's key where files are named."""
     return f"photo {files} (key: photo)" if files else "photo"
 

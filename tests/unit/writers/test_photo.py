@@ -4,7 +4,7 @@ import io
 import struct
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image
 
@@ -29,6 +29,7 @@ def picture(width, height, kind):
 
 
 @pytest.mark.parametrize("kind", KINDS)
+@settings(max_examples=20)
 @given(width=st.integers(1, 300), height=st.integers(1, 300))
 def test_the_size_of_a_picture_is_read_from_its_head(kind, width, height):
     data = picture(width, height, kind)
@@ -48,6 +49,14 @@ def test_a_jpeg_that_was_cut_off_is_told_and_one_with_something_behind_it_is_not
     for share in (0.02, 0.3, 0.9):
         with pytest.raises(WriterError, match="missing"):
             check_photos([("", data[: int(share * len(data))])])
+
+
+@pytest.mark.parametrize("kind", ["png", "gif", "webp"])
+@pytest.mark.parametrize("share", [0.1, 0.5, 0.8])
+def test_a_picture_whose_end_is_missing_is_told_before_anything_is_set(kind, share):
+    data = picture(120, 80, kind)
+    with pytest.raises(WriterError, match="part of it is missing"):
+        check_photos([("photo.png", data[: int(share * len(data))])])
 
 
 def test_a_picture_that_claims_to_be_huge_is_never_unpacked():
