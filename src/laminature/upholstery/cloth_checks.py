@@ -98,8 +98,8 @@ def pillow_findings(
         Finding(
             "pillows-flat",
             "care",
-            f"Buttons {way[worst]:.3g} mm apart ({_full(float(way[worst]), scale)} at full size), drawn "
-            f"{depth[worst]:.2g} mm deep, leave the batting no room to rise between them.",
+            f"Buttons {in_mm(way[worst])} apart ({in_mm(float(way[worst]) * scale, 0)} at full size), drawn "
+            f"{in_mm(depth[worst])} deep, leave the batting no room to rise between them.",
             "Space them wider, draw them down less (dip), or take the pulled-in manner.",
             part=spec.name,
             mend=mend,

@@ -155,13 +155,18 @@ def _too_close(spec: CushionSpec, made: Buttoning, scale: float) -> list[Finding
     if got >= least - ROUNDING:
         return []
     at = points[int(np.argmin(apart.min(axis=1)))]
+    place = (float(at[0]), float(at[1]), 0.0)
+    bead = bead_for(spec, scale)
+    if nearest < bead - ROUNDING:
+        said = f"Two buttons are {in_mm(nearest)} apart, and their beads are {in_mm(bead)} wide."
+        return [_care("buttons-too-close", spec, said, "Move one of them away.", place, "stop")]
     said = (
         f"Buttons are {in_mm(got)} apart, {in_mm(got * scale, 0)} at full size; "
         + (f"deep buttoning wants {in_mm(least)}" if deep else f"the cloth wants {in_mm(least)}")
         + " in miniature."
     )
     remedy = "Space them wider, or draw them down less." if not deep else 'Space them wider, or "pulled-in".'
-    return [_care("buttons-too-close", spec, said, remedy, (float(at[0]), float(at[1]), 0.0))]
+    return [_care("buttons-too-close", spec, said, remedy, place)]
 
 
 def _near_edge(spec: CushionSpec, made: Buttoning, shape: Flat, scale: float) -> list[Finding]:
@@ -173,8 +178,10 @@ def _near_edge(spec: CushionSpec, made: Buttoning, shape: Flat, scale: float) ->
         return []
     at = (float(points[k, 0]), float(points[k, 1]), 0.0)
     if away[k] < 0.0:
-        said = f"{int(np.sum(away < 0.0))} of the buttons lie outside the cushion's panel."
-        return [_care("button-near-edge", spec, said, "Move them onto the panel.", at, "stop")]
+        count = int(np.sum(away < 0.0))
+        said = f"{'A button lies' if count == 1 else f'{count} buttons lie'} outside the cushion's panel."
+        remedy = f"Move {'it' if count == 1 else 'them'} onto the panel."
+        return [_care("button-near-edge", spec, said, remedy, at, "stop")]
     said = (
         f"A button is {in_mm(float(away[k]))} from the panel's edge, {in_mm(float(away[k]) * scale, 0)} at "
         f"full size; the cloth wants {in_mm(least)} in miniature."

@@ -263,3 +263,12 @@ def test_thousands_of_buttons_are_taken_for_an_oversight(pattern):
         laid(box(-100, -100, 100, 100), pattern=pattern, spacing=(0.05, 0.05))
     with pytest.raises(FormError, match="more than 1000"):
         laid(box(-100, -100, 100, 100), pattern=pattern, rows=100000, columns=100000)
+
+
+@pytest.mark.parametrize("manner", ["pulled-in", "deep"])
+@pytest.mark.parametrize(("apart", "grades"), [(0.0, {"stop"}), (0.9, {"stop"}), (2.5, {"care"})])
+def test_two_beads_cannot_lie_in_one_place(manner, apart, grades):
+    """A bead is a thing: nearer than one is wide, no care of the maker's helps."""
+    points = ((0.0, 0.0), (apart, 0.0))
+    _, found = laid(box(-20, -20, 20, 20), pattern="points", manner=manner, points=points, bead=1.5)
+    assert {f.grade for f in found if f.code == "buttons-too-close"} == grades

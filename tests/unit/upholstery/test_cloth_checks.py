@@ -56,7 +56,7 @@ def flatness(spacing):
 def test_crowded_deep_buttons_leave_no_pillows():
     (finding,) = flatness(3.4)
     assert finding.code == "pillows-flat"
-    assert "2.4 mm apart (1.1 in (28.8 mm) at full size)" in finding.message
+    assert "2.4 mm apart (29 mm at full size)" in finding.message
     assert flatness(12.0) == ()
 
 
