@@ -12,11 +12,14 @@ from laminature.geometry.nearness import long_axis
 from laminature.geometry.pose import cos_sin
 from laminature.model.board import Board
 from laminature.model.finding import Finding, Mend
+from laminature.model.layer import Layer
 from laminature.model.part import Part
 from laminature.model.stack import WORTH_MIXING, Stack, best_mix, layers_for, stack
 
 #: Outer sizes are kept within this, mm.
 SIZE_LIMIT = 0.01
+
+Bounds = tuple[float, float, float, float]
 
 
 def thicknesses(given: Checked) -> tuple[Finding, ...]:
@@ -117,32 +120,50 @@ def sheet_sizes(given: Checked) -> tuple[Finding, ...]:
     """``part-too-large``: a layer that fits no sheet of its board within its grain rule, one per part."""
     found = []
     for part in given.piece.parts:
-        for layer in given.layers_of[part.name]:
-            board = given.boards[layer.board]
-            room = (board.sheet_width - 2 * given.margin, board.sheet_height - 2 * given.margin)
-            large = next((s for s in layer.cut if not _fits(s, part, board, room)), None)
-            if large is None:
-                continue
-            x0, y0, x1, y1 = large.bounds
-            free = _fits_either_way(x1 - x0, y1 - y0, room)
-            found.append(
-                Finding(
-                    "part-too-large",
-                    "stop",
-                    f"{part.name} is {x1 - x0:.1f} × {y1 - y0:.1f} mm, but a sheet of {board.title} "
-                    f"has room for {room[0]:.1f} × {room[1]:.1f} mm inside its margins.",
-                    'Turned against the grain it fits: set grain = "free" for it, or use a larger sheet.'
-                    if free
-                    else "Use a larger sheet, a smaller margin or a smaller scale, or make the part of two.",
-                    part.name,
-                    layer.index,
-                    mend=Mend(f"Let the grain of {part.name} run freely", ((("grain", part.name), "free"),))
-                    if free
-                    else None,
-                )
-            )
-            break
+        large = [
+            (shape.bounds, layer)
+            for layer in given.layers_of[part.name]
+            for shape in layer.cut
+            if not _fits(shape, part, given.boards[layer.board], _room(given, layer))
+        ]
+        if large:
+            found.append(_too_large(given, part, *max(large, key=lambda one: _span(one[0]))))
     return tuple(found)
+
+
+def _too_large(given: Checked, part: Part, bounds: Bounds, layer: Layer) -> Finding:
+    board, room = given.boards[layer.board], _room(given, layer)
+    width, height = _sides(bounds)
+    free = _fits_either_way(width, height, room)
+    return Finding(
+        "part-too-large",
+        "stop",
+        f"Layer {layer.label} of {part.name} is {width:.1f} × {height:.1f} mm, but a sheet of {board.title} "
+        f"has room for {room[0]:.1f} × {room[1]:.1f} mm inside its margins.",
+        'Turned against the grain it fits: set grain = "free" for it, or use a larger sheet.'
+        if free
+        else "Use a larger sheet, a smaller margin or a smaller scale, or make the part of two.",
+        part.name,
+        layer.index,
+        mend=Mend(f"Let the grain of {part.name} run freely", ((("grain", part.name), "free"),))
+        if free
+        else None,
+    )
+
+
+def _room(given: Checked, layer: Layer) -> tuple[float, float]:
+    board = given.boards[layer.board]
+    return board.sheet_width - 2 * given.margin, board.sheet_height - 2 * given.margin
+
+
+def _sides(bounds: Bounds) -> tuple[float, float]:
+    x0, y0, x1, y1 = bounds
+    return x1 - x0, y1 - y0
+
+
+def _span(bounds: Bounds) -> float:
+    width, height = _sides(bounds)
+    return width * height
 
 
 def _fits(shape: Flat, part: Part, board: Board, room: tuple[float, float]) -> bool:

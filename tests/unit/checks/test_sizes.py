@@ -1,11 +1,14 @@
 """Stacks off their thickness, outer sizes, parts larger than a sheet, parts that fall apart."""
 
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
+from laminature import pipeline
 from laminature.checks.sizes import outer_sizes, sheet_sizes, thicknesses
 from laminature.checks.whole import fallen_apart
+from laminature.errors import BuildError
 from laminature.geometry.flat import pieces, rectangle
 from laminature.geometry.pose import Pose, turned
 from laminature.geometry.region import box
@@ -71,6 +74,16 @@ def test_a_part_may_be_turned_to_fit_its_sheet():
     assert (found.code, found.grade, found.part) == ("part-too-large", "stop", "side")
     assert "195.0 × 280.0 mm" in found.message
     assert "290.0 × 190.0 mm" in found.message
+
+
+def test_checks_and_sheets_tell_of_the_same_layer_and_the_same_size():
+    text = b'scale = "1:2"\nboard = "chipboard-22"\n[form]\nname = "boxed-seat"\n'
+    build = pipeline.Build(pipeline.read_design(text, "design", Path(), pipeline.known_boards(None, "")))
+    told = [f.message for f in build.findings if f.code == "part-too-large"]
+    with pytest.raises(BuildError) as refused:
+        build.sheets  # noqa: B018
+    assert len(told) == 3
+    assert all(message in str(refused.value) for message in told)
 
 
 def test_a_part_whose_grain_is_fixed_may_not():
