@@ -161,7 +161,9 @@ def test_lists_name_forms_boards_and_near_misses():
     done = laminature("forms", "radial-tabel")
     assert done.returncode == 2
     assert "Did you mean 'radial-table'?" in done.stderr
-    assert "caliper" in laminature("boards").stdout
+    boards = laminature("boards").stdout
+    assert "caliper" in boards
+    assert "1: 0.56, 2: 1.15, 3: 1.73, 4: 2.32" in " ".join(boards.split())
 
 
 def test_a_coupon_is_a_kit_of_its_own(tmp_path):

@@ -9,6 +9,7 @@ from laminature.data import library
 from laminature.design.prices import read_prices
 from laminature.design.rates import read_rates
 from laminature.model.offcut import Keep
+from laminature.model.stack import thickness
 from laminature.store.offcuts import parse
 
 ROOT = pathlib.Path(__file__).parents[2]
@@ -52,3 +53,16 @@ def test_the_shelf_that_is_written_out_gets_its_joint_found(tmp_path):
     build = front.build(front.read(design))
     assert [(j.kind, {j.receiver, j.entering}) for j in build.joints] == [("tabs", {"board", "bracket"})]
     assert [f for f in build.findings if f.grade == "stop"] == []
+
+
+def test_the_shelf_unit_that_is_placed_by_its_real_stacks_meets(tmp_path):
+    """What the document says of where parts lie makes housings at once, without a finding that wants care."""
+    text = next(b for b in blocks("docs/design-file.md") if "shelf-low" in b)
+    design = tmp_path / "unit.toml"
+    design.write_text(text, "utf-8")
+    build = front.build(front.read(design))
+    assert [j.kind for j in build.joints] == ["housing"] * 4
+    assert {f.grade for f in build.findings} == {"note"}
+    assert {p.name: round(p.thickness, 2) for p in build.piece.parts}["side-left"] == 2.32
+    assert "2.90 mm" in (ROOT / "docs" / "design-file.md").read_text("utf-8")
+    assert round(thickness(front.boards()["chipboard-22"], 5), 2) == 2.90

@@ -10,11 +10,14 @@ from rich.table import Table
 
 from laminature.model.board import Board
 from laminature.model.form import Form, Parameter
+from laminature.model.stack import thickness
 from laminature.store.kit import Report
 
 if TYPE_CHECKING:
     from rich.console import Console
 
+#: Of stacks of so many layers the thickness is told for each board.
+STACKS = range(1, 9)
 #: One point of caliper, mm: 1/1000 inch, by definition.
 _POINT = 0.0254
 #: So many names of a kind are listed; of more, the number is said.
@@ -91,6 +94,8 @@ def _board(board: Board) -> str:
         + (f"; source: {source}" if source else ""),
         f"sheet {board.sheet_width:g} x {board.sheet_height:g} mm",
     ]
+    made = ", ".join(f"{n}: {thickness(board, n):.2f}" for n in STACKS)
+    lines.append(f"stacks of so many layers, mm: {made}")
     if board.measured:
         stacks = ", ".join(f"{n} layers {value:g} mm" for n, value in board.measured)
         lines.append(f"measured: {stacks}")
