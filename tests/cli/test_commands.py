@@ -4,6 +4,7 @@ import csv
 import json
 import os
 import pathlib
+import shlex
 import subprocess
 import sys
 import tomllib
@@ -186,3 +187,11 @@ def test_a_console_without_many_signs_gets_plain_ones():
     done = laminature("forms", "radial-table", PYTHONIOENCODING="ascii")
     assert done.returncode == 0
     assert done.stdout.isascii()
+
+
+def test_a_command_that_is_told_can_be_typed_as_it_stands(tmp_path):
+    file = tmp_path / "a table, of sorts.toml"
+    told = " ".join(laminature("new", "radial-table", file).stdout.split())
+    command = shlex.split(told.partition("then: ")[2], posix=os.name != "nt")
+    assert [word.strip('"') for word in command[:2]] == ["laminature", "check"]
+    assert command[2].strip('"') == str(file)

@@ -54,3 +54,13 @@ def _console(*, stderr: bool) -> Console:
             raise BrokenPipeError
 
     return Plain(stderr=stderr, highlight=False, markup=False, emoji=False)
+
+
+def as_typed(*words: object) -> str:
+    """A command of ours as it is typed into this system's terminal, names with spaces and all."""
+    import os
+    import shlex
+    import subprocess
+
+    command = ["laminature", *map(str, words)]
+    return subprocess.list2cmdline(command) if os.name == "nt" else shlex.join(command)

@@ -14,7 +14,7 @@ import typer
 
 from laminature.cli import lookup
 from laminature.cli import offcuts as offcut_commands
-from laminature.cli.console import out, prepare_streams
+from laminature.cli.console import as_typed, out, prepare_streams
 from laminature.cli.guard import ExitCode, guarded, say, tell
 
 app = typer.Typer(
@@ -44,7 +44,10 @@ def bare(
     if version:
         from importlib import metadata
 
-        print(metadata.version("laminature"))
+        try:
+            print(metadata.version("laminature"))
+        except metadata.PackageNotFoundError:
+            print("unknown: this copy runs without having been installed")
     elif context.invoked_subcommand is None:
         print(context.get_help())
 
@@ -60,7 +63,7 @@ def new(
     from laminature.store.files import write_whole
 
     write_whole(file, front.starter(form).encode())
-    out().print(f"Wrote {file}. Change what you like in it, then: laminature check {file}", soft_wrap=True)
+    out().print(f"Wrote {file}. Change what you like in it, then: {as_typed('check', file)}", soft_wrap=True)
 
 
 @app.command()

@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from laminature.cli.console import as_typed
 from laminature.model.board import Board
 from laminature.model.offcut import Offcut, Remainder
 from laminature.store.cut import Outcome
@@ -114,7 +115,7 @@ def show_plan(
         many = "1 offcut" if len(names) == 1 else f"{len(names)} offcuts"
         console.print(f"Leaves {many} worth keeping: {said}", soft_wrap=True)
     if used or remainders:
-        console.print(f"When it is cut, say: laminature cut {folder}", soft_wrap=True)
+        console.print(f"When it is cut, say: {as_typed('cut', folder)}", soft_wrap=True)
 
 
 def show_outcome(console: Console, outcome: Outcome) -> None:

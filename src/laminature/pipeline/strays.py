@@ -37,4 +37,5 @@ def stray_picture(build: Build, strays: Sequence[Stray], ending: str) -> bytes:
         return svg(page)
     if ending.lower() == ".pdf":
         return pdf((page,))
-    raise WriterError(f"A picture's name ends with .svg or .pdf, not {ending or 'without either'!r}.")
+    given = f"not with {ending!r}" if ending else "and this has no ending"
+    raise WriterError(f"A picture's name ends with .svg or .pdf, {given}.")

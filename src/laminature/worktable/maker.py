@@ -184,9 +184,17 @@ def _report(build: Any, files: dict[str, bytes]) -> Sequence[str]:
     for sheet in build.sheets:
         of = f"your offcut {sheet.offcut}" if sheet.offcut else build.boards[sheet.board].title
         lines.append(f"{sheet.name}: {of}, {len(sheet.placements)} pieces to cut.")
-    lines.append(f"{pieces} pieces of board make {len(build.piece.parts)} parts.")
+    others = pieces - sum(len(layer.cut) for layer in build.cut_layers if layer.role == "layer")
+    lines.append(
+        f"{pieces - others} pieces of board make the layers of {len(build.piece.parts)} parts"
+        + (f", and {others} are for the cushion, for spares or to help." if others else ".")
+    )
     if build.remainders:
-        lines.append(f"{len(build.remainders)} offcuts are worth keeping; `laminature cut` enters them.")
+        count = len(build.remainders)
+        lines.append(
+            f"{'One offcut is' if count == 1 else f'{count} offcuts are'} worth keeping; "
+            "the command “laminature cut” enters what a kit that was cut has left."
+        )
     return lines
 
 
