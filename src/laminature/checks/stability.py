@@ -88,7 +88,7 @@ def _stands(angle: float, mass: float, edge: Vector) -> Finding:
         "stands",
         "note",
         f"The piece stands level and could be tilted by {angle:.1f}° before it tips; "
-        f"its board weighs about {mass:.1f} g.",
+        f"its board weighs about {mass:.{1 if mass < 100.0 else 0}f} g.",
         "",
         None,
         None,

@@ -17,6 +17,8 @@ from laminature.errors import DesignError, Place
 #: The most bytes that are read of a file of text: thousands of parts fit in.
 MOST_BYTES = 2 << 20
 
+#: The key or the table of a line.
+_WRITTEN = re.compile(r"\s*(?:\[+\s*([^\]]+)\]|([^=\[]+?)\s*=)")
 _AT = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)$")
 _BARE_LENGTH = re.compile(r"=\s*[-+.\d][\d./ -]*\s*(?:mm|cm|m|in|ft|pt|['\"]|inch|inches)\b", re.IGNORECASE)
 _INCH_MARK = re.compile(r"=\s*\"[^\"]*\d\"\s*\"?\s*$")
@@ -101,7 +103,9 @@ def _broken(message: str, text: str, file: str) -> DesignError:
     if said.startswith(
         ("Cannot overwrite", "Cannot declare", "Cannot mutate", "Cannot redefine", "Duplicate")
     ):
-        twice = "A key or table is written twice in this file."
+        written = _WRITTEN.match(row)
+        what = repr((written[1] or written[2]).strip()) if written else "A key or table"
+        twice = f"{what} is written twice in this file."
         return DesignError(twice, Place(file, line), "Leave one of them out.")
     return DesignError(f"This is no TOML: {said[:1].lower()}{said[1:]}.", Place(file, line), _hint(row))
 

@@ -200,8 +200,9 @@ def _panels(m: _Measures, sizes: Sizes, workshop: Workshop) -> tuple[Part, ...]:
     )
     if m.under_seat < 3.0 * t:
         raise FormError(
-            f"a height of {sizes.say(sizes.length('height'))} leaves {sizes.say(m.under_seat)} for the legs, "
-            "after cushion and seat.",
+            f"a height of {sizes.say(sizes.length('height'))} leaves "
+            + (sizes.say(m.under_seat) if m.under_seat > 0.0 else "nothing")
+            + " for the legs, after cushion and seat.",
             "height",
             "Make it higher, or cushion and seat thinner.",
         )

@@ -73,7 +73,7 @@ def thickness_parameters(
         Parameter(
             f"{name}_layers",
             "layers",
-            f"How many layers {what} has. Left out, it follows from {name}_thickness.",
+            f"How many layers {what} has. Left out, it follows from the thickness.",
             None,
             1,
             40,

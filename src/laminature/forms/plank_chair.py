@@ -271,7 +271,7 @@ def _triangle(corner: Point, degrees: float, size: float) -> Path:
 FORM = Form(
     "plank-chair",
     "Plank chair",
-    "a chair with a raked seat, splayed slab sides and a leaning slatted back",
+    "A chair with a raked seat, splayed slab sides and a leaning slatted back.",
     PARAMETERS,
     make,
 )

@@ -232,7 +232,7 @@ def _nearest(ring: np.ndarray[tuple[int, ...], np.dtype[np.float64]]) -> float:
 FORM = Form(
     "radial-table",
     "Radial table",
-    "a round or many-sided table or stool on 3 to 8 shaped legs that meet on its axis",
+    "A round or many-sided table or stool on 3 to 8 shaped legs that meet on its axis.",
     PARAMETERS,
     make,
 )
