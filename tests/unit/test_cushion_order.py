@@ -1,5 +1,6 @@
 """A cushion's steps in words and its tasks in the plan are the same work in the same order."""
 
+import itertools
 import pathlib
 
 import pytest
@@ -50,7 +51,7 @@ def test_words_and_plan_tell_one_order(name):
     # "edge" also says "draw the cloth round", and the panels come before it: no cloth is under them.
     assert [SAID[kind] in row for kind, row in zip(kinds, rows, strict=True)] == [True] * len(rows)
     assert kinds == [kind for kind in SAID if kind in kinds]
-    for earlier, later in zip(tasks, tasks[1:], strict=False):
+    for earlier, later in itertools.pairwise(tasks):
         assert earlier.name in later.after
 
 

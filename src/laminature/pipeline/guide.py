@@ -29,6 +29,7 @@ from laminature.units import in_inches, in_mm
 from laminature.writers.cautions import cautions
 from laminature.writers.cushion_words import cushion_steps
 from laminature.writers.finish_words import finish_page
+from laminature.writers.in_line import held, small_pieces
 from laminature.writers.supplies import amount_text
 from laminature.writers.svg import svg
 
@@ -47,6 +48,7 @@ def guide_of(build: Build) -> Guide:
     words = guide_words(design.language)
     true = tuple(true_size(build))
     first, pages = pages_of(true, words)
+    rows, about = held(piece, build.to_cut, build.aids, words)
     templates = (*build.drawings, *(d for d in true if not on_paper(d)))
     return Guide(
         title=piece.title or design.title,
@@ -62,6 +64,9 @@ def guide_of(build: Build) -> Guide:
         total=total_of(build.supplies, build.prices.currency),
         maps=tuple(_cropped(d) for d in build.maps),
         stacks=tuple(_stacks(build)),
+        held=rows,
+        held_about=about,
+        small=small_pieces(build.to_cut, design.cutting.gather, words),
         steps=tuple(_steps(build)),
         plan=_plan(build),
         cushions=tuple(
@@ -172,17 +177,19 @@ def total_of(supplies: Sequence[Supply], currency: str) -> str:
 
 
 def _stacks(build: Build) -> Iterator[GuideStack]:
-    """One entry for each letter, in their order."""
+    """One entry for each letter, in their order: the piece's own, then aids of more than one layer."""
     words = guide_words(build.design.language)
     seen: dict[str, int] = {}
-    for part in build.piece.parts:
+    parts = (*build.piece.parts, *(part for part in build.aids.parts if part.stack.count > 1))
+    layers = (*build.layers, *build.aids.layers)
+    for part in parts:
         seen[part.letter] = seen.get(part.letter, 0) + 1
-    for part in build.piece.parts:
+    for part in parts:
         if part.letter in seen:
             count = seen.pop(part.letter)
-            mine = sorted((x for x in build.layers if x.part == part.name), key=lambda x: x.index)
+            mine = sorted((x for x in layers if x.part == part.name), key=lambda x: x.index)
             labels = tuple(_labelled(x, words) for x in mine)
-            picture = svg(stack_diagram(part, build.layers, words))
+            picture = svg(stack_diagram(part, layers, words))
             yield GuideStack(
                 part.letter, part.title or part.name, count, in_mm(part.thickness), labels, picture
             )

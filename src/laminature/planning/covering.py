@@ -8,7 +8,7 @@ from laminature.planning.steps import is_soft, short_words
 
 
 def upholster(bench: Bench) -> None:
-    """Upholster each cushion: sew it through the guide, glue the panels behind, draw the cloth round them all.
+    """Upholster each cushion: sew through the guide, glue the panels behind, draw the cloth round them all.
 
     README.txt and the guide tell the same order (:mod:`laminature.writers.cushion_words`).
     """
