@@ -53,13 +53,17 @@ class Shopping:
 
 @dataclass(frozen=True)
 class Page:
-    """A drawing with its size in mm, which is true size where it is a template; its ``foot`` is empty, mm."""
+    """A drawing with its size in mm, which is true size where it is a template.
+
+    Of a page of the bench its ``foot`` and as much as ``edge`` at both sides are empty, mm.
+    """
 
     name: str
     svg: bytes
     width: float
     height: float
     foot: float = 0.0
+    edge: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,7 @@ from laminature.drawings.exploded import exploded, step_drawing
 from laminature.drawings.gantt import gantt
 from laminature.drawings.stack_diagram import stack_diagram
 from laminature.drawings.whole import whole
+from laminature.drawings.words import text_span
 from laminature.model.drawing import Drawing
 from laminature.model.guide import Guide, GuideStack, GuideStep, Page, Shopping, Size
 from laminature.model.jig import Corner
@@ -38,6 +39,8 @@ Array = NDArray[np.float64]
 PICTURES = 80
 #: Left below what is drawn of a page of the bench, mm.
 FOOT = 14.5
+#: What is cut off at both sides of a page of the bench, at most, and left beside what is written there, mm.
+EDGE, BESIDE = 13.0, 1.0
 
 
 def guide_of(build: Build) -> Guide:
@@ -62,7 +65,7 @@ def guide_of(build: Build) -> Guide:
         cautions=cautions(design.cutter, bool(cushions), words),
         supplies=tuple(row_of(s, build.prices.currency, words) for s in build.supplies),
         total=total_of(build.supplies, build.prices.currency),
-        maps=tuple(_cropped(d) for d in build.maps),
+        maps=tuple(cropped(d) for d in build.maps),
         stacks=tuple(_stacks(build)),
         held=rows,
         held_about=about,
@@ -113,13 +116,17 @@ def cushion_prefixes(build: Build) -> tuple[str, ...]:
     return tuple(f"cushion/{n}-" for n in range(1, len(build.cushions) + 1))
 
 
-def _cropped(drawing: Drawing) -> Page:
-    """A page of the bench, with how much of its foot is empty."""
+def cropped(drawing: Drawing) -> Page:
+    """A page of the bench, with how much of its foot and its sides is empty."""
     lowest = min(
         (*(float(s.path.flattened[:, 1].min()) for s in drawing.strokes), *(t.y for t in drawing.texts)),
         default=0.0,
     )
-    return replace(page(drawing), foot=max(0.0, lowest - FOOT))
+    spans = [text_span(t) for t in drawing.texts]
+    spans += [(float(x.min()), float(x.max())) for x in (s.path.flattened[:, 0] for s in drawing.strokes)]
+    room = min((min(left, drawing.width - right) for left, right in spans), default=drawing.width)
+    edge = max(0.0, min(EDGE, room - BESIDE))
+    return replace(page(drawing), foot=max(0.0, lowest - FOOT), edge=edge)
 
 
 def _sizes(build: Build) -> tuple[Size, ...]:
@@ -244,4 +251,4 @@ def _helped(step: int, build: Build) -> Iterator[str]:
 
 
 def _plan(build: Build) -> tuple[Page, ...]:
-    return tuple(_cropped(d) for d in gantt(build.plan, guide_words(build.design.language)))
+    return tuple(cropped(d) for d in gantt(build.plan, guide_words(build.design.language)))
