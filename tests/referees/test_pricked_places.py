@@ -133,7 +133,6 @@ def test_every_place_that_is_drilled_later_has_a_cross_on_its_sheet_in_every_for
         wanted = placed(made.panels.pricked, at)
         (drawn,) = (d for d in build.drawings if d.name == sheet.name)
         (run,) = (d for d in build.driven if d.name == sheet.name)
-        run = dataclasses.replace(run, strokes=tuple(s for s in run.strokes if s.operation == "marking"))
         read = {
             "svg": in_svg(svg(drawn)),
             "dxf": in_dxf(dxf(drawn)),
