@@ -17,6 +17,7 @@ from laminature.writers.gcode import gcode
 from laminature.writers.hpgl import hpgl
 
 from ..drawn_by_hand import BOARD, BOARDS, LAYERS, SHEET, WORDS
+from ..planned import EXAMPLES, built
 from . import machine_words
 
 #: Half the diagonal of HP-GL's unit of 0.025 mm, and what flattening takes.
@@ -59,6 +60,15 @@ DRAWN = Drawing(
     title="sheet-1 · a card (for trying)",
 )
 WORK = DRAWN.strokes[:-1]
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_a_machine_takes_every_arc_of_the_examples(name):
+    """The reader refuses an arc whose ends are not equally far from its centre, as controllers do."""
+    build = built(name)
+    for drawn, sheet in zip(build.driven, build.sheets, strict=True):
+        data = gcode(drawn, "laser", LASER, build.boards[sheet.board], WORDS)
+        assert machine_words.gcode(data).tracks
 
 
 def test_hpgl_draws_every_stroke_but_notes_within_half_its_unit_each_operation_with_its_pen():

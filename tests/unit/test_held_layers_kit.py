@@ -1,12 +1,15 @@
 """A whole kit with everything at once: pins, keys, a carrier, a face that comes last, small pieces."""
 
+import io
 import json
 import re
 import struct
 
+import pypdf
 import pytest
 
 from laminature import pipeline
+from laminature.pipeline.guide import guide_of
 
 DESIGN = """
 title = "Tide bell"
@@ -158,6 +161,37 @@ def test_readme_tells_of_all_of_it(files):
         "Key, for gluing, not part of the piece",
     ):
         assert told.lower() in words.lower(), told
+
+
+def test_the_guide_tells_of_holding_and_of_small_pieces_what_readme_tells(build, files):
+    guide, words = guide_of(build), " ".join(files["README.txt"].decode().split())
+    assert len(guide.held) == 3
+    assert len(guide.held_about) == 4
+    assert len(guide.small) == 2
+    for letter, told in guide.held:
+        assert f"{letter} {told}" in words
+    for told in (*guide.held_about, *guide.small):
+        assert told in words
+    pages = pypdf.PdfReader(io.BytesIO(files["guide.pdf"])).pages
+    printed = " ".join(" ".join(page.extract_text() for page in pages).split())
+    for told in ("Held in line while the glue sets", "Pins are dowels", "A carrier is", "Keys are no part"):
+        assert told in printed
+
+
+def test_keys_are_glued_and_dry_before_the_stack_that_is_laid_on_them(build):
+    known = {t.name: t for t in build.plan.tasks}
+    (use,) = build.aids.uses
+    for letter in set(use.keys):
+        assert "key" in known[f"glue/{letter}"].title
+        (after,) = known[f"dry/{letter}"].after
+        assert after == f"glue/{letter}"
+        for task in known.values():
+            if task.kind == "glue" and use.part in task.parts:
+                assert f"dry/{letter}" in task.after
+                # Its own layers have to be off their sheets as well.
+                assert any(name.startswith("weed/") for name in task.after)
+            elif task.kind == "glue":
+                assert f"dry/{letter}" not in task.after
 
 
 def test_open_outlines_are_said_to_be_open_in_every_file(build, files):

@@ -21,16 +21,19 @@ LARGEST = 1.0
 
 @dataclass(frozen=True)
 class Column:
-    """What is drawn of a stretch of work: ``begin`` to ``end``, minutes by the clock, ``left`` to ``right``.
+    """What is drawn of a stretch of work: ``begin`` to ``end``, minutes by the clock, ``left`` to ``reach``.
 
-    The stretch itself, part of which may be on an earlier page, began at ``origin``.
+    Its column goes on to ``right`` where it would be too narrow else. The stretch itself, part of which may
+    be on other pages, began at ``origin`` and lasts to ``until``.
     """
 
     number: int
     origin: float
     begin: float
     end: float
+    until: float
     left: float = 0.0
+    reach: float = 0.0
     right: float = 0.0
 
 
@@ -52,12 +55,12 @@ class Axis:
         here = self.columns[n]
         if time <= here.end:
             share = max(0.0, time - here.begin) / (here.end - here.begin)
-            return here.left + share * (here.right - here.left)
+            return here.left + share * (here.reach - here.left)
         if n + 1 == len(self.columns):
             # Nothing comes behind the last column: a day is drawn as the room that is left there.
-            return min(self.edge, here.right + BEHIND * (time - here.end) / DAY)
+            return min(self.edge, here.reach + BEHIND * (time - here.end) / DAY)
         following = self.columns[n + 1]
-        return here.right + (time - here.end) / (following.begin - here.end) * (following.left - here.right)
+        return here.reach + (time - here.end) / (following.begin - here.end) * (following.left - here.reach)
 
 
 def axis_of(slots: Sequence[Slot], left: float, right: float, numbered: Axis | None = None) -> Axis:
@@ -69,11 +72,18 @@ def axis_of(slots: Sequence[Slot], left: float, right: float, numbered: Axis | N
     columns = _stretches(slots, evenings)
     if numbered is not None:
         of = [numbered.columns[numbered.column(c.begin)] for c in columns]
-        columns = [replace(c, number=o.number, origin=o.origin) for c, o in zip(columns, of, strict=True)]
+        columns = [
+            replace(c, number=o.number, origin=o.origin, until=o.until)
+            for c, o in zip(columns, of, strict=True)
+        ]
     room = right - left - GAP * (len(columns) - 1) - BEHIND
     placed, x = [], left
-    for c, w in zip(columns, _widths([c.end - c.begin for c in columns], room), strict=True):
-        placed.append(replace(c, left=x, right=x + w))
+    spans = [c.end - c.begin for c in columns]
+    widths = _widths(spans, room)
+    # One scale for all, also where a column is wider than its work.
+    scale = min((w / span for w, span in zip(widths, spans, strict=True)), default=0.0)
+    for c, w, span in zip(columns, widths, spans, strict=True):
+        placed.append(replace(c, left=x, reach=x + scale * span, right=x + w))
         x += w + GAP
     return Axis(tuple(placed), evenings, right)
 
@@ -98,8 +108,11 @@ def _stretches(slots: Sequence[Slot], evenings: bool) -> list[Column]:
             found[-1].number == slot.evening if evenings else slot.start - found[-1].end <= BREAK
         )
         if same:
-            found[-1] = replace(found[-1], end=max(found[-1].end, slot.end))
+            end = max(found[-1].end, slot.end)
+            found[-1] = replace(found[-1], end=end, until=end)
         else:
             begin = (slot.evening - 1) * DAY if evenings else slot.start
-            found.append(Column(slot.evening if evenings else len(found) + 1, begin, begin, slot.end))
+            found.append(
+                Column(slot.evening if evenings else len(found) + 1, begin, begin, slot.end, slot.end)
+            )
     return found

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Sequence
 
 from laminature.drawings.grain import grain_arrow
+from laminature.drawings.numbers import numbers_beside
 from laminature.drawings.squares import measuring_squares
 from laminature.drawings.words import BODY, wrapped
 from laminature.geometry.lettering import text_width
@@ -99,7 +100,7 @@ def _chart(made: Upholstery, side: str, words: Words) -> Drawing:
         return (factor * flip * p[0] + shift[0], factor * p[1] + shift[1])
 
     strokes = [Stroke("outline", made.outline.outline.mapped(matrix, shift), "panel")]
-    texts: list[Text] = []
+    ways: list[tuple[Point, Point]] = []
     points, order = made.buttoning.points, made.stitching.order
     radius = max(1.2, made.stitching.bead / 2.0 * factor)
     starts = {first for first, _, _ in made.stitching.needlefuls}
@@ -108,11 +109,13 @@ def _chart(made: Upholstery, side: str, words: Words) -> Drawing:
         strokes.append(Stroke("marking", circle(radius, (x, y)), f"button-{n + 1}"))
         if n in starts:
             strokes.append(Stroke("marking", circle(radius + 0.7, (x, y)), f"start-{n + 1}"))
-        texts.append(Text(str(n + 1), x + radius + 0.9, y + 0.6, 2.6))
         if n > 0 and n not in starts:
-            line = _between(at(points[order[n - 1]]), (x, y), radius + 0.5)
+            ways.append((at(points[order[n - 1]]), (x, y)))
+            line = _between(*ways[-1], radius + 0.5)
             if line is not None:
                 strokes.append(Stroke("score", line, f"way-{n}", open=True))
+    rings = [(at(points[k]), radius + (0.7 if n in starts else 0.0)) for n, k in enumerate(order)]
+    texts = numbers_beside(rings, ways)
     told = [
         words.of(f"chart_{side}_about", share=f"{100 * factor:.0f}"),
         words.of(

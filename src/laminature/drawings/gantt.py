@@ -34,6 +34,8 @@ RIGHT = WIDTH - MARGIN
 MOST_COLUMNS = 13
 #: A bar is never drawn narrower, mm.
 NARROWEST = 0.5
+#: From words beside a bar to a column's line, mm.
+CLEAR = 0.5
 
 
 @dataclass(frozen=True)
@@ -169,9 +171,20 @@ def _page(
         after = row.over - row.end
         at = axis.x(row.over) + 1.0
         said = duration(after)
-        if after >= 60.0 and at + text_width(said, 1.6) < RIGHT:
-            texts.append(Text(said, at, middle - 0.8, 1.6))
+        if after >= 60.0:
+            at = _between_lines(at, text_width(said, 1.6), axis)
+            if at + text_width(said, 1.6) < RIGHT:
+                texts.append(Text(said, at, middle - 0.8, 1.6))
     return strokes, texts
+
+
+def _between_lines(at: float, wide: float, axis: Axis) -> float:
+    """The first place from ``at`` on where words so ``wide`` are struck by no column's lines, mm."""
+    lines = sorted(x for c in axis.columns for x in (c.left, c.right))
+    for line in lines:
+        if at - CLEAR < line < at + wide + CLEAR:
+            at = line + CLEAR
+    return at
 
 
 def _frame(axis: Axis, base: float, foot: float) -> list[Stroke]:
@@ -189,7 +202,7 @@ def _heads(axis: Axis, base: float, words: Words) -> list[Text]:
     for column in axis.columns:
         middle = (column.left + column.right) / 2.0
         texts.append(Text(str(column.number), middle, base + 5.4, 2.3, "middle"))
-        hours, minutes = divmod(round(column.end - column.origin), 60)
+        hours, minutes = divmod(round(column.until - column.origin), 60)
         texts.append(Text(f"{hours}:{minutes:02d}", middle, base + 1.6, 1.8, "middle"))
     return texts
 

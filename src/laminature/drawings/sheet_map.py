@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
-from laminature.drawings.beside import Tag
+from laminature.drawings.beside import AWAY, SIZE, Tag
 from laminature.drawings.kept import kept_strokes
 from laminature.drawings.labels import Spots, spot_for, spot_on_sheet
 from laminature.drawings.leaders import tagged
@@ -27,6 +27,8 @@ PAGE = (210.0, 297.0)
 #: Columns for labels at both sides, and the band for the title, mm.
 COLUMN = 20.0
 HEAD = 16.0
+#: What printers leave white at an edge, mm (common practice, no source): labels may reach so far.
+PRINTED = 6.0
 #: From the sheet and its labels to the legend, mm.
 GAP = 5.0
 #: Heights of letters, mm.
@@ -59,11 +61,13 @@ def map_drawing(
     """
     wide = sheet.width > sheet.height
     width, height = (PAGE[1], PAGE[0]) if wide else PAGE
-    room_w, room_h = width - 2 * (MARGIN + COLUMN), height - 2 * MARGIN - HEAD - foot(remainders)
+    placed = placed_layers(sheet, layers)
+    numbers = {name: n for n, name in enumerate(order, start=1)}
+    column = _column(placed, numbers)
+    room_w, room_h = width - 2 * (MARGIN + column), height - 2 * MARGIN - HEAD - foot(remainders)
     factor = min(1.0, room_w / sheet.width, room_h / sheet.height)
     origin = ((width - factor * sheet.width) / 2.0, height - MARGIN - HEAD - factor * sheet.height)
     frame = rectangle(*origin, origin[0] + factor * sheet.width, origin[1] + factor * sheet.height)
-    placed = placed_layers(sheet, layers)
     border = frame if sheet.outline is None else shrunk(sheet.outline, factor, origin)
     strokes = [Stroke("notes", path, name) for name, path in border_paths(border)]
     texts: list[Text] = []
@@ -79,7 +83,6 @@ def map_drawing(
     taken: list[Shape] = [
         s.exterior if one.layer.role == "frame" else s for one, s in zip(placed, shapes, strict=True)
     ]
-    numbers = {name: n for n, name in enumerate(order, start=1)}
     for one, shape in zip(placed, shapes, strict=True):
         label = one.layer.label + ("+" if one.layer.role == "spare" else "")
         frame_only = one.layer.role == "frame"
@@ -141,6 +144,13 @@ def map_drawing(
         (*texts, *legend_texts),
         words.of("map_title", sheet=sheet.name),
     )
+
+
+def _column(placed: Sequence[Placed], numbers: Mapping[str, int]) -> float:
+    """Room at both sides for the longest label that may stand there, with its number."""
+    longest = (f"{one.layer.label}+* ({numbers.get(one.name, '')})" for one in placed)
+    wanted = max((text_width(text, SIZE) for text in longest), default=0.0) + AWAY
+    return max(COLUMN, wanted - (MARGIN - PRINTED))
 
 
 def _counted(far: Sequence[Tag], alike: Mapping[str, Sequence[int]]) -> list[Tag]:

@@ -50,7 +50,10 @@ def stack_diagram(
     Labels are drawn on the layers too: grey and seen through where they are on the lower face. A face that is
     glued on last is tinted. Raises KeyError for a part without layers.
     """
-    mine = sorted((x for x in layers if x.part == part.name and x.role == "layer"), key=lambda x: x.index)
+    mine = sorted(
+        (x for x in layers if x.part == part.name and x.role in ("layer", "key", "cushion")),
+        key=lambda x: x.index,
+    )
     if not mine:
         raise KeyError(part.name)
     notes = [_note(x, mine, words) for x in mine]

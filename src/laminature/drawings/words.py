@@ -3,9 +3,17 @@
 from __future__ import annotations
 
 from laminature.geometry.lettering import shortened, text_width
+from laminature.model.drawing import Text
 
 #: Height of the capitals of running text, mm.
 BODY = 2.3
+
+
+def text_span(text: Text) -> tuple[float, float]:
+    """From where to where a line of text reaches on its page, mm."""
+    wide = text_width(text.text, text.size)
+    left = text.x - {"start": 0.0, "middle": wide / 2.0, "end": wide}[text.anchor]
+    return left, left + wide
 
 
 def wrapped(text: str, width: float, most: int, size: float = BODY) -> list[str]:

@@ -224,9 +224,23 @@ def _arcs(chords: Array, points: Array, circle: Circle) -> list[Segment]:
         opposite = (2.0 * circle.centre[0] - start[0], 2.0 * circle.centre[1] - start[1])
         left = walked > 0.0
         return [Arc(start, opposite, circle.centre, left), Arc(opposite, end, circle.centre, left)]
-    arc = Arc(start, end, circle.centre, walked > 0.0)
+    arc = Arc(start, end, _middle(start, end, circle), walked > 0.0)
     # A chord so short that its ends changed places is no arc round the whole circle.
     return [arc] if abs(math.radians(arc.sweep) - walked) < 1.0 else [Line(start, end)]
+
+
+def _middle(start: Point, end: Point, circle: Circle) -> Point:
+    """The centre of the arc from ``start`` to ``end``: the circle's, moved where an end lies off it.
+
+    An end that two circles share which miss each other lies on one of them only. Machines refuse an arc
+    whose ends are not equally far from its centre.
+    """
+    (x, y), (u, v) = circle.centre, (end[0] - start[0], end[1] - start[1])
+    off = (math.dist(end, (x, y)) ** 2 - math.dist(start, (x, y)) ** 2) / 2.0
+    if abs(off) < 1e-6 * circle.radius:
+        return circle.centre
+    step = off / (u * u + v * v)
+    return (x + step * u, y + step * v)
 
 
 def _whole(ring: Array, circle: Circle) -> Path:

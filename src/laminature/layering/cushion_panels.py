@@ -31,8 +31,9 @@ def cushion_panels(
     number = first
     for made in cushions:
         spec = known[made.name]
+        drawn = (*made.panels.marks, *made.panels.pricks)
         wanted: list[tuple[str, str, Region, int, tuple[Path, ...]]] = [
-            ("guide", "part_guide", made.panels.guide, spec.panel_layers, made.panels.marks)
+            ("guide", "part_guide", made.panels.guide, spec.panel_layers, drawn)
         ]
         if spec.backing_panels > 0:
             wanted.append(("relief", "part_relief", made.panels.relief, 1, ()))

@@ -65,7 +65,8 @@ class Panels:
     ``guide`` is pierced where threads go through, ``relief`` has wide holes over the knots and
     lies against them, ``backing`` is plain; all have one outline. ``pricked`` are the places that
     are only marked, where holes would be too small for the cutter, and are drilled after hardening at
-    ``drill`` mm. ``washers`` are the card discs that anchor threads, one for each button.
+    ``drill`` mm; ``pricks`` are the strokes that cross there. ``washers`` are the card discs that
+    anchor threads, one for each button.
     """
 
     guide: Region
@@ -74,6 +75,7 @@ class Panels:
     hole: float
     pricked: tuple[Point, ...]
     drill: float
+    pricks: tuple[Path, ...]
     marks: tuple[Path, ...]
     washers: tuple[Region, ...]
 

@@ -53,13 +53,17 @@ class Shopping:
 
 @dataclass(frozen=True)
 class Page:
-    """A drawing with its size in mm, which is true size where it is a template; its ``foot`` is empty, mm."""
+    """A drawing with its size in mm, which is true size where it is a template.
+
+    Of a page of the bench its ``foot`` and as much as ``edge`` at both sides are empty, mm.
+    """
 
     name: str
     svg: bytes
     width: float
     height: float
     foot: float = 0.0
+    edge: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -104,8 +108,9 @@ class Guide:
     ``first`` of them below what is said of all.
 
     ``photo`` stands on the title page beside the drawing, with its ``caption``; ``photo_file`` names it in
-    errors. ``photos`` follow with the maker's notes. ``cushions`` holds for each what it is made of, then
-    what is done in its order.
+    errors. ``held`` are rows of letter and words of what holds layers in line, ``held_about`` what is said
+    of it; ``small`` tells of small pieces. ``photos`` follow with the maker's notes. ``cushions`` holds for
+    each what it is made of, then what is done in its order.
     """
 
     title: str
@@ -120,6 +125,9 @@ class Guide:
     total: str = ""
     maps: tuple[Page, ...] = ()
     stacks: tuple[GuideStack, ...] = ()
+    held: tuple[tuple[str, str], ...] = ()
+    held_about: tuple[str, ...] = ()
+    small: tuple[str, ...] = ()
     steps: tuple[GuideStep, ...] = ()
     plan: tuple[Page, ...] = ()
     cushions: tuple[tuple[str, ...], ...] = ()

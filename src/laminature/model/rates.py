@@ -121,7 +121,7 @@ class ClothRates:
     """``drill`` per hole too small to be cut; ``batting`` per layer; ``cloth`` to mark and cut it.
 
     ``button`` is per button, or per seam of channels; ``edge`` per m turned under and glued, ``piping``
-    per m; ``back`` to glue the backing on. ``dry`` is each wait.
+    per m; ``back`` to glue the panels on behind. ``dry`` is each wait.
     """
 
     drill: Duration

@@ -249,6 +249,7 @@ class Build(Making):
             },
             guide_words(self.design.language),
             self.design.cutter,
+            self.aids.uses,
         )
         return plan(tasks, self.design.evening)
 

@@ -13,6 +13,7 @@ from laminature.drawings.exploded import exploded, step_drawing
 from laminature.drawings.gantt import gantt
 from laminature.drawings.stack_diagram import stack_diagram
 from laminature.drawings.whole import whole
+from laminature.drawings.words import text_span
 from laminature.model.drawing import Drawing
 from laminature.model.guide import Guide, GuideStack, GuideStep, Page, Shopping, Size
 from laminature.model.jig import Corner
@@ -29,6 +30,7 @@ from laminature.units import in_inches, in_mm
 from laminature.writers.cautions import cautions
 from laminature.writers.cushion_words import cushion_steps
 from laminature.writers.finish_words import finish_page
+from laminature.writers.in_line import held, small_pieces
 from laminature.writers.supplies import amount_text
 from laminature.writers.svg import svg
 
@@ -37,6 +39,8 @@ Array = NDArray[np.float64]
 PICTURES = 80
 #: Left below what is drawn of a page of the bench, mm.
 FOOT = 14.5
+#: What is cut off at both sides of a page of the bench, at most, and left beside what is written there, mm.
+EDGE, BESIDE = 13.0, 1.0
 
 
 def guide_of(build: Build) -> Guide:
@@ -47,6 +51,7 @@ def guide_of(build: Build) -> Guide:
     words = guide_words(design.language)
     true = tuple(true_size(build))
     first, pages = pages_of(true, words)
+    rows, about = held(piece, build.to_cut, build.aids, words)
     templates = (*build.drawings, *(d for d in true if not on_paper(d)))
     return Guide(
         title=piece.title or design.title,
@@ -60,8 +65,11 @@ def guide_of(build: Build) -> Guide:
         cautions=cautions(design.cutter, bool(cushions), words),
         supplies=tuple(row_of(s, build.prices.currency, words) for s in build.supplies),
         total=total_of(build.supplies, build.prices.currency),
-        maps=tuple(_cropped(d) for d in build.maps),
+        maps=tuple(cropped(d) for d in build.maps),
         stacks=tuple(_stacks(build)),
+        held=rows,
+        held_about=about,
+        small=small_pieces(build.to_cut, design.cutting.gather, words),
         steps=tuple(_steps(build)),
         plan=_plan(build),
         cushions=tuple(
@@ -109,13 +117,17 @@ def cushion_prefixes(build: Build) -> tuple[str, ...]:
     return tuple(f"cushion/{n}-" for n in range(1, len(build.cushions) + 1))
 
 
-def _cropped(drawing: Drawing) -> Page:
-    """A page of the bench, with how much of its foot is empty."""
+def cropped(drawing: Drawing) -> Page:
+    """A page of the bench, with how much of its foot and its sides is empty."""
     lowest = min(
         (*(float(s.path.flattened[:, 1].min()) for s in drawing.strokes), *(t.y for t in drawing.texts)),
         default=0.0,
     )
-    return replace(page(drawing), foot=max(0.0, lowest - FOOT))
+    spans = [text_span(t) for t in drawing.texts]
+    spans += [(float(x.min()), float(x.max())) for x in (s.path.flattened[:, 0] for s in drawing.strokes)]
+    room = min((min(left, drawing.width - right) for left, right in spans), default=drawing.width)
+    edge = max(0.0, min(EDGE, room - BESIDE))
+    return replace(page(drawing), foot=max(0.0, lowest - FOOT), edge=edge)
 
 
 def _sizes(build: Build) -> tuple[Size, ...]:
@@ -178,17 +190,19 @@ def total_of(supplies: Sequence[Supply], currency: str) -> str:
 
 
 def _stacks(build: Build) -> Iterator[GuideStack]:
-    """One entry for each letter, in their order."""
+    """One entry for each letter, in their order: the piece's own, then aids of more than one layer."""
     words = guide_words(build.design.language)
     seen: dict[str, int] = {}
-    for part in build.piece.parts:
+    parts = (*build.piece.parts, *(part for part in build.aids.parts if part.stack.count > 1))
+    layers = (*build.layers, *build.aids.layers)
+    for part in parts:
         seen[part.letter] = seen.get(part.letter, 0) + 1
-    for part in build.piece.parts:
+    for part in parts:
         if part.letter in seen:
             count = seen.pop(part.letter)
-            mine = sorted((x for x in build.layers if x.part == part.name), key=lambda x: x.index)
+            mine = sorted((x for x in layers if x.part == part.name), key=lambda x: x.index)
             labels = tuple(_labelled(x, words) for x in mine)
-            picture = svg(stack_diagram(part, build.layers, words))
+            picture = svg(stack_diagram(part, layers, words))
             yield GuideStack(
                 part.letter, part.title or part.name, count, in_mm(part.thickness), labels, picture
             )
@@ -243,4 +257,4 @@ def _helped(step: int, build: Build) -> Iterator[str]:
 
 
 def _plan(build: Build) -> tuple[Page, ...]:
-    return tuple(_cropped(d) for d in gantt(build.plan, guide_words(build.design.language)))
+    return tuple(cropped(d) for d in gantt(build.plan, guide_words(build.design.language)))

@@ -8,7 +8,10 @@ from laminature.planning.steps import is_soft, short_words
 
 
 def upholster(bench: Bench) -> None:
-    """Upholster each cushion."""
+    """Upholster each cushion: sew through the guide, glue the panels behind, draw the cloth round them all.
+
+    README.txt and the guide tell the same order (:mod:`laminature.writers.cushion_words`).
+    """
     rates = bench.rates.cloth
     for made in bench.cushions:
         name, count = made.name, len(made.buttoning.points)
@@ -24,24 +27,42 @@ def upholster(bench: Bench) -> None:
             _soft(
                 bench, name, "buttons", "buttons" if count else "channels", rates.button * lines, 0.0, lines
             )
+        _behind(bench, name)
         _soft(bench, name, "edge", "edge", rates.edge * around, rates.dry)
         if made.piping is not None:
             hands = rates.piping * made.piping.length / M
             _soft(bench, name, "piping", "piping", hands, rates.dry)
-        _soft(bench, name, "back", "back", rates.back, rates.dry)
+
+
+def _behind(bench: Bench, cushion: str) -> None:
+    """Glue the panels behind the guide, where there are any."""
+    letters = {s.name: s.letter for s in bench.stacks if s.cushion}
+    behind = [letters[n] for n in (f"{cushion}-relief", f"{cushion}-backing") if n in letters]
+    if behind:
+        rates, words = bench.rates.cloth, bench.words
+        panels, guide = words.of("cushion_then").join(behind), letters[f"{cushion}-guide"]
+        title = words.of("task_behind", name=_named(cushion), panels=panels, guide=guide)
+        _task(bench, f"behind/{cushion}", title, rates.back, rates.dry, cushion)
 
 
 def _soft(
     bench: Bench, cushion: str, what: str, key: str, hands: float, wait: float, count: int | None = None
 ) -> None:
     """A task of a cushion; ``key`` is that of its words, with ``count`` in them where there is one."""
-    after = bench.so_far((f"cushion {cushion}",)) or ("air",)
-    name = f"{cushion[:1].upper()}{cushion[1:]}"
-    words = bench.words
+    name, words = _named(cushion), bench.words
     title = (
         words.of(f"task_{key}", name=name) if count is None else words.some(f"task_{key}", count, name=name)
     )
-    bench.add(f"{what}/{cushion}", "upholster", title, hands, wait, after, (f"cushion {cushion}",))
+    _task(bench, f"{what}/{cushion}", title, hands, wait, cushion)
+
+
+def _task(bench: Bench, name: str, title: str, hands: float, wait: float, cushion: str) -> None:
+    after = bench.so_far((f"cushion {cushion}",)) or ("air",)
+    bench.add(name, "upholster", title, hands, wait, after, (f"cushion {cushion}",))
+
+
+def _named(cushion: str) -> str:
+    return f"{cushion[:1].upper()}{cushion[1:]}"
 
 
 def put_in(bench: Bench, assembly: Assembly | None) -> None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Literal
 
+from laminature.model.aid import KeyUse
 from laminature.model.cushion import Upholstery
 from laminature.model.joint import Joint
 from laminature.model.layer import Layer
@@ -21,6 +22,7 @@ from laminature.model.words import Words
 from laminature.planning.bench import Bench
 from laminature.planning.covering import put_in, upholster
 from laminature.planning.joining import assemble, finish
+from laminature.planning.keys import glue_keys
 from laminature.planning.making import cut, fit, glue, harden, sand
 
 
@@ -35,15 +37,18 @@ def tasks_for(
     seconds: Mapping[str, float],
     words: Words,
     cutter: Literal["knife", "laser"] = "knife",
+    keys: Sequence[KeyUse] = (),
 ) -> tuple[Task, ...]:
     """All tasks, in the order in which a maker would write them down: stage after stage.
 
     ``seconds`` is how long the cutter runs on each sheet, by the sheet's name: a knife by itself, a laser
-    never unattended. Without an ``assembly`` putting together is one task. CA comes only after the water
-    glue below it has dried, and cloth only after everything that was hardened or coated has aired.
+    never unattended. ``keys`` say which parts are glued on which keys. Without an ``assembly`` putting
+    together is one task. CA comes only after the water glue below it has dried, and cloth only after
+    everything that was hardened or coated has aired.
     """
     bench = Bench(piece, joints, layers, sheets, cushions, rates, words)
     cut(bench, seconds, cutter)
+    glue_keys(bench, layers, keys)
     if bench.stacks:
         glue(bench)
         harden(bench)

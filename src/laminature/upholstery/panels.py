@@ -44,6 +44,10 @@ ARROW = 5.0
 CLEAR = 0.6
 #: Half the width of a drawn line, mm.
 HAIR = 0.05
+#: From the middle of a pricked place's cross to the ends of its strokes, mm: they show around the drill.
+#: Close places have smaller crosses, at most this share of the way to each other and to the edge.
+PRICK = 0.9
+PRICK_SHARE = 0.4
 
 
 def make_panels(
@@ -81,6 +85,7 @@ def make_panels(
         hole=size,
         pricked=() if cut else places,
         drill=drill,
+        pricks=() if cut else _pricks(board, places),
         marks=_marks(board, places, size, front),
         washers=tuple(disc(WASHER / 2.0) for _ in buttoning.points),
     )
@@ -98,6 +103,21 @@ def _board(outline: Region, inset: float, name: str) -> Region:
             "Take a thinner cord, or make the cushion larger.",
         )
     return borders(left[0], [Parallel(outline, -inset)])
+
+
+def _pricks(board: Region, places: tuple[Point, ...]) -> tuple[Path, ...]:
+    """Two strokes that cross at each place, aslant: those about the panel's centre are upright."""
+    if not places:
+        return ()
+    points = np.array(places)
+    apart = np.hypot(*(points[:, None, :] - points).transpose(2, 0, 1)) + np.diag([math.inf] * len(points))
+    room = np.minimum(apart.min(axis=1), np.abs(border_distances(board.flat, points)))
+    arms = np.minimum(PRICK, PRICK_SHARE * room) / math.sqrt(2.0)
+    return tuple(
+        polyline([(x - arm, y - side * arm), (x + arm, y + side * arm)], closed=False)
+        for (x, y), arm in zip(places, arms.tolist(), strict=True)
+        for side in (1.0, -1.0)
+    )
 
 
 def _web_findings(

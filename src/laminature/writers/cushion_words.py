@@ -42,8 +42,7 @@ def cushion_steps(made: Upholstery, panels: Sequence[Part], prefix: str, words: 
         height=f"{made.envelope.height:.1f}",
         boards=", ".join(f"{n} {line(p.title.partition(': ')[2], 60)}" for n, p in letters.items()),
     )
-    behind = sum(p.name.startswith((f"{made.name}-relief", f"{made.name}-backing")) for p in panels)
-    return (about, *_buttons(made, words), *_soft(made, prefix, behind, words))
+    return (about, *_buttons(made, words), *_soft(made, prefix, words), *_after(made, panels, words))
 
 
 def _buttons(made: Upholstery, words: Words) -> list[str]:
@@ -55,8 +54,8 @@ def _buttons(made: Upholstery, words: Words) -> list[str]:
     return [words.of("cushion_holes", hole=f"{panels.hole:.1f}")]
 
 
-def _soft(made: Upholstery, prefix: str, behind: int, words: Words) -> list[str]:
-    """``behind`` counts the panels behind the guide."""
+def _soft(made: Upholstery, prefix: str, words: Words) -> list[str]:
+    """Up to the last button."""
     batting, cloth, stitching = made.batting, made.cloth, made.stitching
     rows = []
     if batting.outlines:
@@ -85,9 +84,23 @@ def _soft(made: Upholstery, prefix: str, behind: int, words: Words) -> list[str]
         )
     elif made.buttoning.seams:
         rows.append(words.of("cushion_seams", n=str(len(made.buttoning.seams)), thread=thread))
-    rows.append(
-        words.of("cushion_turn" if not behind else "cushion_knots_alone" if behind == 1 else "cushion_knots")
-    )
+    return rows
+
+
+def _after(made: Upholstery, panels: Sequence[Part], words: Words) -> list[str]:
+    """When all is sewn: the panels behind the guide, then the cloth round all of them, then the piping.
+
+    The plan's tasks have the same order (:func:`laminature.planning.covering.upholster`).
+    """
+    known = {p.name.removeprefix(f"{made.name}-"): p.letter for p in panels if p.name.startswith(made.name)}
+    behind = [known[kind] for kind in ("relief", "backing") if kind in known]
+    rows = []
+    if behind:
+        knots = made.buttoning.points or made.buttoning.seams
+        key = "cushion_behind_knots" if knots else "cushion_behind"
+        told = words.of("cushion_then").join(behind)
+        rows.append(words.of(key, panels=told, guide=known["guide"], first=behind[0]))
+    rows.append(words.of("cushion_turn"))
     if made.piping is not None:
         rows.append(
             words.of(

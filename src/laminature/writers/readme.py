@@ -15,7 +15,7 @@ from laminature.model.sheet import Sheet
 from laminature.model.words import Words
 from laminature.writers.cautions import cautions
 from laminature.writers.cushion_words import cushion_words
-from laminature.writers.in_line import in_line
+from laminature.writers.in_line import in_line, small_pieces
 from laminature.writers.prose import counted, headed, line, wrap
 
 SQUARE = 20.0
@@ -243,12 +243,5 @@ def _faces_last(design: Design, piece: Piece, layers: Sequence[Layer], words: Wo
 
 def _small_pieces(design: Design, layers: Sequence[Layer], words: Words) -> list[str]:
     """Pieces that hang on bridges, and spares, where there are any."""
-    lines = []
-    bridged = [x.label for x in layers if x.bridges]
-    if bridged:
-        key = "readme_bridged_frame" if design.cutting.gather else "readme_bridged"
-        lines.append(wrap(words.of(key, labels=counted(bridged))))
-    spare = [x.label for x in layers if x.role == "spare"]
-    if spare:
-        lines.append(wrap(words.of("readme_spare", labels=", ".join(spare))))
+    lines = [wrap(told) for told in small_pieces(layers, design.cutting.gather, words)]
     return [headed(words.of("readme_small")) + "\n" + "\n".join(lines)] if lines else []

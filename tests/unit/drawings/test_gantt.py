@@ -4,6 +4,7 @@ import pytest
 
 from laminature.drawings.axis import BEHIND, LARGEST, NARROWEST, axis_of
 from laminature.drawings.gantt import HEIGHT, LEFT, RIGHT, WIDTH, duration, gantt
+from laminature.geometry.lettering import text_width
 from laminature.model.task import Slot, Task
 from laminature.planning.schedule import plan
 from laminature.writers.pdf import pdf
@@ -52,6 +53,37 @@ def test_bars_are_to_scale_within_an_evening():
             x0, x1 = span(bar)
             widths[name] = x1 - x0
     assert sorted(w / min(widths.values()) for w in widths.values()) == pytest.approx([1.0, 2.0, 3.0])
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_bars_of_all_evenings_have_one_scale_on_a_page(name):
+    """No short bar looks long because its evening's column would be too narrow."""
+    scheduled = plan(tasks_of(name), 45.0)
+    slots = [s for s in scheduled.slots if s.end > s.start]
+    axis = axis_of(slots, LEFT, RIGHT)
+    scales = [(axis.x(s.end) - axis.x(s.start)) / (s.end - s.start) for s in slots]
+    assert scales == pytest.approx([scales[0]] * len(scales))
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_no_words_of_a_chart_are_struck_by_the_lines_of_its_columns(name):
+    for evening in (30.0, 60.0, 120.0):
+        for page in gantt(plan(tasks_of(name), evening), WORDS):
+            columns = [span(s) for s in strokes(page, "column").values()]
+            top = max(y for s in strokes(page, "column").values() for _, y in s.path.flattened)
+            lines = [x for ends in columns for x in ends]
+            for text in page.texts:
+                if text.anchor == "start" and text.y < top:
+                    right = text.x + text_width(text.text, text.size)
+                    assert not [x for x in lines if text.x - 0.2 < x < right + 0.2], text.text
+
+
+def test_an_evening_on_two_pages_ends_at_one_time_on_both():
+    tasks = tuple(task(f"t{n}", 1.0) for n in range(100))
+    pages = gantt(plan(tasks, 120.0), WORDS)
+    assert len(pages) > 1
+    ends = {t.text for page in pages for t in page.texts if t.size == 1.8}
+    assert ends == {"1:40"}
 
 
 def test_work_that_no_evening_holds_has_a_bar_in_each():

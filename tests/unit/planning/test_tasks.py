@@ -139,7 +139,7 @@ def test_a_cushion_that_is_glued_on_comes_after_its_cloth():
         Step(3, ("cushion",), ("top",), (0.0, 0.0, -1.0), 5.0, (), "tube", hold="weight"),
     )
     tasks = tasks_with("lookout-stool", Assembly(steps))
-    assert {"air", "back/cushion"} <= before(tasks, "step/3")
+    assert {"air", "piping/cushion"} <= before(tasks, "step/3")
     assert "step/3" not in before(tasks, "reinforce")
     assert named(tasks)["step/3"].wait == RATES.join.weight
     assert named(tasks)["step/1"].title == "Step 1: C, Leg panel, to A"
