@@ -33,7 +33,7 @@ class Bench:
     ) -> None:
         self.piece, self.joints, self.sheets = piece, joints, sheets
         self.cushions, self.rates, self.words = cushions, rates, words
-        self.stacks = measured(piece, joints, layers)
+        self.stacks = measured(piece, joints, layers, cushions)
         self.batches = batches_of(self.stacks, rates)
         self.wood = tuple(s.name for s in self.stacks if not s.cushion)
         self.tasks: list[Task] = []

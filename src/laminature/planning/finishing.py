@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from laminature.model.cushion import Upholstery
 from laminature.model.finish import Finish, FinishPart, Strip
 from laminature.model.fit import Fit
 from laminature.model.joint import Joint
@@ -18,10 +19,15 @@ from laminature.planning.ways import dot
 
 
 def finishing(
-    piece: Piece, joints: Sequence[Joint], layers: Sequence[Layer], rates: Rates, fit: Fit, *, cloth: bool
+    piece: Piece,
+    joints: Sequence[Joint],
+    layers: Sequence[Layer],
+    cushions: Sequence[Upholstery],
+    rates: Rates,
+    fit: Fit,
 ) -> Finish:
-    """The finish of a piece. ``fit`` is the design's own; ``cloth`` says that cushions follow."""
-    stacks = [s for s in measured(piece, joints, layers) if not s.cushion]
+    """The finish of a piece. ``fit`` is the design's own."""
+    stacks = [s for s in measured(piece, joints, layers, cushions) if not s.cushion]
     known = {s.name: s for s in stacks}
     alike: dict[str, list[Measured]] = {}
     for s in stacks:
@@ -47,7 +53,7 @@ def finishing(
         loose=tuple(dict.fromkeys(p.letter or p.name for p in piece.parts if p.group)),
         side=fit.side,
         coats=fit.coats,
-        cloth=cloth,
+        cloth=bool(cushions),
     )
 
 
@@ -57,9 +63,8 @@ def _part(
     first = alike[0]
     part = piece.part(first.name)
     others = [p for p in piece.parts if p is not part and p.group == part.group]
-    labels: dict[Face, str] = {"lower": first.layers[0].label, "upper": first.layers[-1].label}
-    seen: list[Face] = [face for face in ("lower", "upper") if part.shows(face)]
-    before = [face for face in seen if openness(part, face, others) < OPEN]
+    labels = {seen.face: ", ".join(seen.labels) for seen in first.seen}
+    before = [face for face in labels if openness(part, face, others) < OPEN]
     strips: list[Strip] = []
     flat = 0.0
     for joint in joints:
@@ -76,7 +81,7 @@ def _part(
         first.title,
         len(alike),
         first.bare,
-        tuple((face, labels[face]) for face in seen),
+        tuple((face, labels[face]) for face in labels),
         first.shown + first.bare * first.thickness,
         tuple((face, labels[face]) for face in before),
         tuple(strips),

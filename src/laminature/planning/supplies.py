@@ -21,12 +21,11 @@ from laminature.model.words import Words
 from laminature.planning.measures import (
     Contact,
     Measured,
-    area,
-    band,
     glued,
     line,
     measured,
     seam,
+    soaked,
     surface,
 )
 from laminature.planning.shop import CM2, DM2, M2, M, Shop
@@ -52,7 +51,7 @@ def supplies_for(
     ``layers`` are all that are cut. Sheets that are cut from offcuts cost nothing. Amounts of liquids include
     what stays behind in tips and on scraps.
     """
-    stacks = measured(piece, joints, layers)
+    stacks = measured(piece, joints, layers, cushions)
     shop = Shop(rates, prices, words)
     _boards(shop, sheets, boards)
     _pins(shop, piece, layers)
@@ -131,7 +130,7 @@ def _glue(
 def _hardener(
     shop: Shop, joints: Sequence[Joint], stacks: Sequence[Measured], boards: Mapping[str, Board]
 ) -> None:
-    """Thin CA that can soak in: one outer layer per face and a band at edges; glue lines stop it.
+    """Thin CA that can soak in: what lies open of a stack, and a band at edges; glue lines stop it.
 
     Voids are 1 − density of the board / density of its cell walls (A. J. Stamm, USDA Forest Products
     Laboratory, 1938, for the wall); the share that fills is from memory until a coupon is weighed.
@@ -139,14 +138,11 @@ def _hardener(
     spread = shop.rates.spread
     faces = edges = voids = 0.0
     for s in stacks:
-        last = len(s.layers) - 1
-        for n, layer in enumerate(s.layers):
+        for layer, wide, narrow in soaked(s, spread.band):
             board = boards[layer.board]
-            whole = n in (0, last)
-            soaked = area(layer.regions) if whole else band(layer.regions, spread.band)
-            faces += soaked if whole else 0.0
-            edges += 0.0 if whole else soaked
-            voids += soaked * board.caliper * max(0.0, 1.0 - board.density / spread.wall)
+            faces += wide
+            edges += narrow
+            voids += (wide + narrow) * board.caliper * max(0.0, 1.0 - board.density / spread.wall)
     if not voids:
         return
     along = sum(line(j) for j in joints) / M

@@ -27,7 +27,7 @@ def plate(name, origin=(0.0, 0.0, 0.0), size=(40.0, 40.0)):
 
 def finish_of(name, rates=RATES, fit=HAND_STACKED):
     b = built(name)
-    return finishing(b.piece, b.joints, b.layers, rates, fit, cloth=bool(b.cushions))
+    return finishing(b.piece, b.joints, b.layers, b.cushions, rates, fit)
 
 
 def parts_of(name):
@@ -79,7 +79,7 @@ def test_a_wall_of_the_chest_is_masked_where_bottom_and_walls_meet_it():
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_lengths_and_areas_are_those_of_plan_and_supplies(name):
     b, finish = built(name), finish_of(name)
-    stacks = [s for s in measured(b.piece, b.joints, b.layers) if not s.cushion]
+    stacks = [s for s in measured(b.piece, b.joints, b.layers, b.cushions) if not s.cushion]
     assert finish.edge == pytest.approx(sum(p.edge * p.count for p in finish.parts), rel=1e-3)
     assert finish.area == pytest.approx(surface(stacks))
     assert sum(p.count for p in finish.parts) == len(b.piece.parts)

@@ -42,13 +42,13 @@ def test_only_outer_edges_are_sanded():
 def test_keys_spares_and_frames_are_no_stacks():
     b = built("slat-chair")
     assert {layer.role for layer in b.cut_layers} == {"layer"}
-    names = [s.name for s in measured(b.piece, b.joints, b.cut_layers)]
+    names = [s.name for s in measured(b.piece, b.joints, b.cut_layers, b.cushions)]
     assert sorted(names) == sorted(p.name for p in b.piece.parts)
 
 
 def test_cushions_bring_panels_and_washers():
     b = built("lookout-stool")
-    soft = [s for s in measured(b.piece, b.joints, b.cut_layers) if s.cushion]
+    soft = [s for s in measured(b.piece, b.joints, b.cut_layers, b.cushions) if s.cushion]
     washers = [s for s in soft if s.small]
     assert len(washers) == len(b.cushions[0].buttoning.points)
     assert {s.name for s in soft} - {s.name for s in washers} == {
