@@ -18,7 +18,7 @@ SQUARE, STRIPS = 0.9, 8
 def cut_out(
     regions: Flats, lower: float, upper: float, pose: Pose, own: Pose, height: float, within: float
 ) -> list[Flat]:
-    """The slab of ``regions`` from ``lower`` to ``upper`` in ``pose``, where it is ``within`` mm over a plane.
+    """A slab of ``regions``, from ``lower`` to ``upper`` in ``pose``, where it is ``within`` mm over a plane.
 
     The plane is that at ``height`` in the frame ``own``; the polygons come in that frame's x and y. A slab
     that is parallel to it counts where any of it is that near; one that stands on it is cut at that distance,

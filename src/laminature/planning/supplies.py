@@ -18,6 +18,7 @@ from laminature.model.rates import Rates
 from laminature.model.sheet import Sheet
 from laminature.model.supply import Supply
 from laminature.model.words import Words
+from laminature.planning.beforehand import beforehand
 from laminature.planning.measures import (
     Contact,
     Measured,
@@ -57,9 +58,10 @@ def supplies_for(
     _pins(shop, piece, layers)
     _glue(shop, piece, joints, stacks, cushions)
     _hardener(shop, joints, stacks, boards)
-    _finish(shop, piece, joints, stacks)
+    early = sum(one.area for one in beforehand(piece, joints, stacks, rates.coat).values())
+    _finish(shop, piece, joints, stacks, early)
     soft_supplies(shop, cushions)
-    _protection(shop, stacks)
+    _protection(shop, joints, stacks, early)
     return tuple(shop.supplies)
 
 
@@ -162,7 +164,10 @@ def _hardener(
     shop.buy("thin_ca", shop.words.of("thin_ca"), shop.with_left(amount), "ml", why)
 
 
-def _finish(shop: Shop, piece: Piece, joints: Sequence[Joint], stacks: Sequence[Measured]) -> None:
+def _finish(
+    shop: Shop, piece: Piece, joints: Sequence[Joint], stacks: Sequence[Measured], early: float
+) -> None:
+    """Filler, abrasives and coats; ``early`` mm² are coated before assembly, and not sanded again."""
     spread, coat = shop.rates.spread, shop.rates.coat
     wood = [s for s in stacks if not s.cushion]
     seams = sum(seam(j, piece) for j in joints) / M
@@ -174,14 +179,14 @@ def _finish(shop: Shop, piece: Piece, joints: Sequence[Joint], stacks: Sequence[
     for n, grit in enumerate(spread.grits):
         sheets = edge / spread.grit_edge + face / spread.grit_area
         last = n == len(spread.grits) - 1
-        sheets += seen / DM2 / spread.grit_area if last else 0.0
+        sheets += (seen - early) / DM2 / spread.grit_area if last else 0.0
         why = said.of(
             "abrasive_why_last" if last else "abrasive_why",
             edge=f"{edge:.1f}",
             edge_rate=f"{spread.grit_edge:g}",
             face=f"{face:.1f}",
             face_rate=f"{spread.grit_area:g}",
-            seen=f"{seen / DM2:.1f}",
+            seen=f"{(seen - early) / DM2:.1f}",
         )
         shop.buy("abrasive", said.of("abrasive", grit=str(grit)), sheets, "sheets", why)
     for kind, rate, count in (("stain", spread.stain, coat.stains), ("top_coat", spread.top, coat.tops)):
@@ -196,13 +201,21 @@ def _finish(shop: Shop, piece: Piece, joints: Sequence[Joint], stacks: Sequence[
         shop.buy(kind, said.of(kind), amount, "ml", why)
 
 
-def _protection(shop: Shop, stacks: Sequence[Measured]) -> None:
+def _protection(shop: Shop, joints: Sequence[Joint], stacks: Sequence[Measured], early: float) -> None:
+    """Gloves and a dust mask; coats before assembly take gloves of their own."""
     if not stacks:
         return
-    coats = shop.rates.coat.stains + shop.rates.coat.tops
-    why = shop.words.of("gloves_why", n=str(coats), coats=shop.words.some("coat", coats))
-    shop.buy("gloves", shop.words.of("gloves"), 2.0 + coats, "pairs", why)
-    shop.buy("dust_mask", shop.words.of("dust_mask"), 1.0, "pieces", shop.words.of("dust_mask_why"))
+    said, coats = shop.words, shop.rates.coat.stains + shop.rates.coat.tops
+    pairs = coats * (2 if early else 1)
+    why = said.of(
+        "gloves_why",
+        joints=said.of("gloves_joints") if joints else "",
+        n=str(pairs),
+        coats=said.some("coat", coats),
+        before=said.of("gloves_before") if early else "",
+    )
+    shop.buy("gloves", said.of("gloves"), 1.0 + bool(joints) + pairs, "pairs", why)
+    shop.buy("dust_mask", said.of("dust_mask"), 1.0, "pieces", said.of("dust_mask_why"))
 
 
 def _area(contacts: Sequence[Contact]) -> float:

@@ -19,8 +19,9 @@ from laminature.model.step import Assembly
 from laminature.model.task import Task
 from laminature.model.words import Words
 from laminature.planning.bench import Bench
+from laminature.planning.coating import coat_first, finish
 from laminature.planning.covering import put_in, upholster
-from laminature.planning.joining import assemble, finish
+from laminature.planning.joining import assemble
 from laminature.planning.making import cut, fit, glue, harden, sand
 
 
@@ -40,7 +41,8 @@ def tasks_for(
 
     ``seconds`` is how long the cutter runs on each sheet, by the sheet's name: a knife by itself, a laser
     never unattended. Without an ``assembly`` putting together is one task. CA comes only after the water
-    glue below it has dried, and cloth only after everything that was hardened or coated has aired.
+    glue below it has dried, stain after CA but on faces that a brush does not reach later, and cloth only
+    after everything that was hardened or coated has aired.
     """
     bench = Bench(piece, joints, layers, sheets, cushions, rates, words)
     cut(bench, seconds, cutter)
@@ -49,6 +51,7 @@ def tasks_for(
         harden(bench)
         fit(bench)
         sand(bench)
+        coat_first(bench)
         assemble(bench, assembly)
         finish(bench)
         upholster(bench)
