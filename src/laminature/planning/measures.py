@@ -173,7 +173,9 @@ def line(joint: Joint) -> float:
 def slots(joint: Joint) -> Mapping[str, int]:
     """How many slots, notches or housings of each part a joint has."""
     if joint.kind in ("halving", "radial"):
-        return {joint.receiver: 1, joint.entering: 1}
+        # What passes through a window of the other is cut nowhere itself.
+        cut = {patch.part for patch in joint.patches if patch.action == "cut"}
+        return {name: 1 for name in (joint.receiver, joint.entering) if name in cut}
     if joint.kind in ("housing", "rebate"):
         return {joint.receiver: 1}
     if joint.kind in ("tabs", "fingers"):

@@ -28,6 +28,7 @@ from laminature.planning.measures import (
     seam,
     soaked,
     surface,
+    width,
 )
 from laminature.planning.shop import CM2, DM2, M2, M, Shop
 from laminature.planning.soft import cloth_glue, soft_supplies
@@ -110,6 +111,11 @@ def _glue(
     inside = [c for s in stacks for c in (*s.contacts, *((s.last,) if s.last else ()))]
     flat = [glued(j, piece, known) for j in joints if j.contact.kind == "faces"]
     closed = [glued(j, piece, known) for j in joints if j.contact.kind != "faces"]
+    # A cushion that no frame keeps in its place is glued to its part, board on board.
+    kept = {c.name for c in piece.cushions if c.rim > 0.0}
+    soft_flats = [made.outline.flat for made in cushions if made.name not in kept]
+    under = [Contact(float(shape.area), width((shape,))) for shape in soft_flats]
+    flat += under
     fine = [c for c in (*inside, *flat) if c.width < spread.large]
     large = [c for c in (*inside, *flat) if c.width >= spread.large]
     said = shop.words
@@ -124,7 +130,9 @@ def _glue(
     why = said.of("fine_glue_why", area=_cm2(fine), closed=_cm2(closed), joints=many, soft=soft_words, **told)
     amount = shop.with_left(grams / spread.density)
     shop.buy("fine_glue", said.of("fine_glue"), amount, "ml", why)
-    why = said.of("tube_glue_why", area=_cm2(large), **told)
+    beneath = [c for c in under if c.width >= spread.large]
+    soft_words = said.of("tube_glue_soft", area=_cm2(beneath)) if beneath else ""
+    why = said.of("tube_glue_why", area=_cm2(large), soft=soft_words, **told)
     amount = shop.with_left(_area(large) * spread.card / M2 / spread.density)
     shop.buy("tube_glue", said.of("tube_glue"), amount, "ml", why)
 

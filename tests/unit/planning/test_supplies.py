@@ -147,6 +147,27 @@ def test_only_cushions_take_soft_supplies():
     assert not soft & set(by_kind("lamp-table"))
 
 
+def test_a_cushion_is_glued_to_its_seat_unless_a_frame_keeps_it():
+    """The stool's panel lies on its top in glue from the tube; that of the window seat lies loose."""
+    b = built("lookout-stool")
+    area = b.cushions[0].outline.flat.area
+    with_it = by_kind("lookout-stool")["tube_glue"]
+    bare = supplies_for(b.piece, b.joints, b.cut_layers, b.sheets, (), b.boards, RATES, WORDS)
+    without = next(s for s in bare if s.kind == "tube_glue")
+    assert with_it.amount - without.amount == pytest.approx(area * 1e-6 * 50 / 1.1 * 1.3)
+    assert f"({area / 100.0:.0f} cm² of it under cushions)" in with_it.why
+    assert "under cushions" not in by_kind("window-seat")["tube_glue"].why
+
+
+def test_gloves_are_bought_for_what_is_done():
+    """To harden, for two stains and a top coat; for joints, and for coats before assembly if any."""
+    assert bought(slab(40.0, 30.0, 4))["gloves"].amount == 4
+    assert "joints" not in bought(slab(40.0, 30.0, 4))["gloves"].why
+    assert by_kind("lamp-table")["gloves"].amount == 5
+    assert by_kind("tide-chest")["gloves"].amount == 8
+    assert "before assembly and after" in by_kind("tide-chest")["gloves"].why
+
+
 def test_pins_are_bought_only_where_stacks_have_them():
     assert "pin_rod" in by_kind("slat-chair")
     assert "pin_rod" not in by_kind("lamp-table")
