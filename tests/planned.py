@@ -17,6 +17,36 @@ RATES = read_rates(library.rates(), "rates.toml")
 EXAMPLES = ("lamp-table", "window-seat", "lookout-stool", "chart-rack", "tide-chest", "slat-chair")
 DAY = 1440.0
 
+#: A post that carries a board, whose face is glued on over the joint.
+BOLLARD = """
+title = "Bollard"
+scale = "1:12"
+board = "chipboard-22"
+stands = false
+
+[[part]]
+name = "post"
+shape = "rectangle"
+width = "14 in"
+height = "24 in"
+layers = 4
+stance = "facing front"
+at = ["3 in", "mini 13 mm", "0 in"]
+
+[[part]]
+name = "top"
+shape = "rectangle"
+width = "20 in"
+height = "24 in"
+layers = 4
+show = ["upper"]
+at = ["0 in", "0 in", "mini 50.8 mm"]
+
+[[stack]]
+parts = "top"
+face_last = true
+"""
+
 
 @cache
 def built(name):

@@ -160,7 +160,7 @@ def build(
         first_offcut=mine.next,
         only=only,
         rates=pipeline.known_rates(own(rates), str(rates)),
-        prices=pipeline.known_prices(own(prices), str(prices)),
+        prices=pipeline.known_prices(own(prices), str(prices), {*design.boards, design.board.name}),
     )
 
 

@@ -62,3 +62,13 @@ def test_what_cannot_be_used_is_said_with_its_line(text, line, words):
 def test_what_is_no_toml_is_said():
     with pytest.raises(DesignError, match="no TOML"):
         read_prices(b"[supplies\n", "prices.toml")
+
+
+def test_a_board_that_nobody_knows_is_refused_like_a_supply():
+    known = ("chipboard-22", "greyboard-1-a4")
+    assert read_prices(FILE, "prices.toml", known).boards["chipboard-22"].price == 1.1
+    with pytest.raises(
+        DesignErrors, match=r"chipbord-22[\s\S]*Did you mean 'chipboard-22'[\s\S]*boards\.toml"
+    ) as caught:
+        read_prices(b"[boards]\nchipbord-22 = 1", "prices.toml", known)
+    assert caught.value.errors[0].place.line == 2

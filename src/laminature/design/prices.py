@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping
 from dataclasses import fields
 from typing import Any, TypeGuard
 
@@ -18,11 +18,12 @@ MOST = 1e6
 _EXAMPLE = "Write a number, or { price = 4.50, pack = 20 }."
 
 
-def read_prices(data: bytes, file: str) -> Prices:
+def read_prices(data: bytes, file: str, known_boards: Collection[str] | None = None) -> Prices:
     """The prices of a file: ``currency``, a table ``[boards]`` by name of board, ``[supplies]`` by kind.
 
     A price is that of one pack: a number, or a table with ``price`` and ``pack``, which says how much is in
-    it where that is not the usual pack. Raises DesignErrors, or DesignError where the file is no TOML.
+    it where that is not the usual pack. With ``known_boards`` a board of another name is refused. Raises
+    DesignErrors, or DesignError where the file is no TOML.
     """
     decoded = decode(data, file)
     problems = Problems(file, decoded.lines)
@@ -35,14 +36,14 @@ def read_prices(data: bytes, file: str) -> Prices:
     if not isinstance(currency, str) or len(currency) > 8 or not currency.isprintable():
         problems.add(("currency",), f"currency cannot be {short(currency)}.", 'Write a short word: "EUR".')
         currency = ""
-    boards = _table("boards", decoded.values, problems)
-    supplies = _table("supplies", decoded.values, problems, KINDS)
+    boards = _table("boards", "board", decoded.values, problems, known_boards)
+    supplies = _table("supplies", "supply", decoded.values, problems, KINDS)
     problems.raise_any()
     return Prices(currency, boards, supplies)
 
 
 def _table(
-    name: str, values: Mapping[str, Any], problems: Problems, known: Sequence[str] | None = None
+    name: str, one: str, values: Mapping[str, Any], problems: Problems, known: Collection[str] | None
 ) -> dict[str, Price]:
     table = values.get(name, {})
     if not isinstance(table, dict):
@@ -51,7 +52,10 @@ def _table(
     found = {}
     for key, value in table.items():
         if known is not None and key not in known:
-            problems.add((name, key), f"There is no supply {short(key)}.", choose(key, known))
+            remedy = choose(key, known)
+            if one == "board":
+                remedy = f"{remedy} A board of your own has to stand in your boards.toml."
+            problems.add((name, key), f"There is no {one} {short(key)}.", remedy)
             continue
         price = _price((name, key), value, problems)
         if price is not None:

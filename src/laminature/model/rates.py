@@ -104,7 +104,10 @@ class FillRates:
 
 @dataclass(frozen=True)
 class CoatRates:
-    """``begin`` to get out and clean brushes, once a coat; ``stain`` and ``top`` per dm²; waits; counts."""
+    """``begin`` to get out and clean brushes, once a coat; ``stain`` and ``top`` per dm²; waits; counts.
+
+    ``mask`` and ``uncover`` are per m of strips where joints are glued on faces that are coated before.
+    """
 
     begin: Duration
     stain: Duration
@@ -113,6 +116,8 @@ class CoatRates:
     top: Duration
     top_dry: Duration
     tops: Count
+    mask: Duration
+    uncover: Duration
     air: Duration
 
 

@@ -271,8 +271,7 @@ class Build(Making):
     @cached_property
     def finish(self) -> Finish:
         """What is sanded, masked and coated."""
-        cloth = bool(self.cushions)
-        return finishing(self.piece, self.joints, self.layers, self.rates, self.design.fit, cloth=cloth)
+        return finishing(self.piece, self.joints, self.layers, self.cushions, self.rates)
 
     def passes(self, sheet: Sheet) -> int:
         """How often the cutter goes over a line of a sheet."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pathlib
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from functools import cache
 
 from laminature.data import library
@@ -77,9 +77,11 @@ def known_rates(own: bytes | None, own_file: str) -> Rates:
     return usual if own is None else read_rates(own, own_file, usual)
 
 
-def known_prices(own: bytes | None, own_file: str) -> Prices:
-    """The user's prices from the bytes of their file; none where there is none."""
-    return UNKNOWN if own is None else read_prices(own, own_file)
+def known_prices(own: bytes | None, own_file: str, boards: Collection[str]) -> Prices:
+    """The user's prices, of ``boards`` by their names and of supplies, from the bytes of their file; none
+    where there is none.
+    """
+    return UNKNOWN if own is None else read_prices(own, own_file, boards)
 
 
 @cache

@@ -13,6 +13,7 @@ from laminature.model.sheet import Sheet
 from laminature.model.task import Task
 from laminature.model.words import Words
 from laminature.planning.batches import Batch, batches_of
+from laminature.planning.beforehand import beforehand
 from laminature.planning.measures import measured
 
 M = 1e3
@@ -33,8 +34,10 @@ class Bench:
     ) -> None:
         self.piece, self.joints, self.sheets = piece, joints, sheets
         self.cushions, self.rates, self.words = cushions, rates, words
-        self.stacks = measured(piece, joints, layers)
+        self.stacks = measured(piece, joints, layers, cushions)
         self.batches = batches_of(self.stacks, rates)
+        #: What is coated before assembly, by part.
+        self.early = beforehand(piece, joints, self.stacks, rates.coat)
         self.wood = tuple(s.name for s in self.stacks if not s.cushion)
         self.tasks: list[Task] = []
         #: The last task of each part so far.

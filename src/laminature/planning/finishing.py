@@ -2,98 +2,77 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
-from laminature.model.finish import Finish, FinishPart, Strip
-from laminature.model.fit import Fit
+from laminature.model.cushion import Upholstery
+from laminature.model.finish import Finish, FinishPart
 from laminature.model.joint import Joint
 from laminature.model.layer import Layer
-from laminature.model.part import Face, Part
 from laminature.model.piece import Piece
 from laminature.model.rates import Rates
-from laminature.planning.measures import Measured, glued, line, measured, seam, surface
-from laminature.planning.reaching import OPEN, openness
+from laminature.planning.beforehand import Beforehand, beforehand
+from laminature.planning.measures import Measured, measured, seam, surface
 from laminature.planning.shop import M2
-from laminature.planning.ways import dot
+
+#: Joints that nothing slides into, so that they have no clearance.
+BUTTED = ("glue", "cleat", "none")
 
 
 def finishing(
-    piece: Piece, joints: Sequence[Joint], layers: Sequence[Layer], rates: Rates, fit: Fit, *, cloth: bool
+    piece: Piece,
+    joints: Sequence[Joint],
+    layers: Sequence[Layer],
+    cushions: Sequence[Upholstery],
+    rates: Rates,
 ) -> Finish:
-    """The finish of a piece. ``fit`` is the design's own; ``cloth`` says that cushions follow."""
-    stacks = [s for s in measured(piece, joints, layers) if not s.cushion]
-    known = {s.name: s for s in stacks}
+    """The finish of a piece."""
+    stacks = [s for s in measured(piece, joints, layers, cushions) if not s.cushion]
+    early = beforehand(piece, joints, stacks, rates.coat)
     alike: dict[str, list[Measured]] = {}
     for s in stacks:
         alike.setdefault(s.letter or s.name, []).append(s)
-    area = surface(stacks)
+    area, first = surface(stacks), sum(one.area for one in early.values())
     coat, spread = rates.coat, rates.spread
+    fits = [joint.fit for joint in joints if joint.kind not in BUTTED]
     return Finish(
-        parts=tuple(_part(those, piece, joints, known) for those in alike.values()),
+        parts=tuple(_part(those, early) for those in alike.values()),
         edge=sum(s.bare for s in stacks),
         face=sum(s.shown for s in stacks),
         area=area,
+        first=first,
         seam=sum(seam(j, piece) for j in joints),
         joints=len(joints),
         grits=spread.grits,
         stains=coat.stains,
         tops=coat.tops,
-        stain=area * spread.stain / M2,
-        top=area * spread.top / M2,
+        stain=spread.stain / M2,
+        top=spread.top / M2,
         stain_dry=coat.stain_dry,
         top_dry=coat.top_dry,
         fill_dry=rates.fill.dry,
+        glue_dry=rates.join.dry,
+        ca_set=rates.join.set,
         air=coat.air,
+        last=tuple(dict.fromkeys(s.letter or s.name for s in stacks if s.face is not None)),
         loose=tuple(dict.fromkeys(p.letter or p.name for p in piece.parts if p.group)),
-        side=fit.side,
-        coats=fit.coats,
-        cloth=cloth,
+        sides=tuple(sorted({fit.side for fit in fits})),
+        coats=min((fit.coats for fit in fits), default=0.0),
+        cloth=bool(cushions),
     )
 
 
-def _part(
-    alike: Sequence[Measured], piece: Piece, joints: Sequence[Joint], known: dict[str, Measured]
-) -> FinishPart:
+def _part(alike: Sequence[Measured], early: Mapping[str, Beforehand]) -> FinishPart:
     first = alike[0]
-    part = piece.part(first.name)
-    others = [p for p in piece.parts if p is not part and p.group == part.group]
-    labels: dict[Face, str] = {"lower": first.layers[0].label, "upper": first.layers[-1].label}
-    seen: list[Face] = [face for face in ("lower", "upper") if part.shows(face)]
-    before = [face for face in seen if openness(part, face, others) < OPEN]
-    strips: list[Strip] = []
-    flat = 0.0
-    for joint in joints:
-        for face in _met(joint, part):
-            if face not in before:
-                continue
-            if joint.contact.kind == "faces":
-                flat += glued(joint, piece, known).area
-            else:
-                other = joint.entering if joint.receiver == part.name else joint.receiver
-                strips.append(Strip(line(joint), piece.part(other).thickness))
+    labels = {seen.face: ", ".join(seen.labels) for seen in first.seen}
+    before = early.get(first.name)
     return FinishPart(
         first.letter or first.name,
         first.title,
         len(alike),
         first.bare,
-        tuple((face, labels[face]) for face in seen),
-        first.shown + first.bare * first.thickness,
-        tuple((face, labels[face]) for face in before),
-        tuple(strips),
-        flat,
+        tuple(labels.items()),
+        sum(s.shown + s.bare * s.thickness for s in alike) / len(alike),
+        tuple((face, labels[face]) for face in before.faces) if before else (),
+        before.masked if before else (),
+        before.flat if before else 0.0,
     )
-
-
-def _met(joint: Joint, part: Part) -> tuple[Face, ...]:
-    """The faces of a part on which a joint is glued; none where only its edge is."""
-    if part.name not in (joint.receiver, joint.entering):
-        return ()
-    if joint.kind in ("halving", "radial"):
-        return ("lower", "upper")
-    way = dot(joint.contact.entering_way, part.pose.z)
-    if joint.contact.kind == "faces":
-        # The way leads out of the entering part, through the face on which the other lies.
-        way = way if part.name == joint.receiver else -way
-    elif part.name == joint.entering:
-        return ()
-    return ("lower",) if way > 0.0 else ("upper",)

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from laminature.geometry.flat import mapped, overlap_area
+from laminature.geometry.flat import Flat, mapped, overlap_area
 from laminature.geometry.pose import Vector
 from laminature.model.joint import Joint
 from laminature.model.part import Part
@@ -51,17 +51,21 @@ def hold_for(joints: Sequence[Joint], parts: Mapping[str, Part], way: Vector, do
     return "hand"
 
 
+def hold_on(shape: Flat) -> Hold:
+    """A weight on what is glued flat from above, where it is large; else a hand."""
+    return "weight" if shape.area >= LARGE and _wide(shape) >= WIDE else "hand"
+
+
 def _large(joint: Joint, parts: Mapping[str, Part]) -> bool:
     area = flat_contact(joint, parts)
     if area < LARGE:
         return False
-    width = min(_mean_width(parts[name]) for name in (joint.receiver, joint.entering))
+    width = min(_wide(parts[name].outline.flat) for name in (joint.receiver, joint.entering))
     return width >= WIDE
 
 
-def _mean_width(part: Part) -> float:
-    flat = part.outline.flat
-    return 2.0 * float(flat.area) / float(flat.length)
+def _wide(shape: Flat) -> float:
+    return 2.0 * float(shape.area) / float(shape.length)
 
 
 def closing_of(joints: Sequence[Joint]) -> tuple[tuple[str, int], ...]:

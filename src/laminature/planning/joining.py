@@ -1,11 +1,11 @@
-"""Tasks that put the piece together and finish it."""
+"""Tasks that put the piece together."""
 
 from __future__ import annotations
 
 from laminature.model.step import Assembly, Step
 from laminature.planning.batches import DM2
 from laminature.planning.bench import Bench, M
-from laminature.planning.measures import line, seam, surface
+from laminature.planning.measures import line
 from laminature.planning.steps import is_soft, short_words
 
 
@@ -33,7 +33,8 @@ def _glue_joints(bench: Bench, assembly: Assembly | None) -> None:
     title = bench.words.of("task_joints_dry")
     bench.add("dry/joints", "dry", title, 0.0, rates.dry, bench.so_far(whole), whole)
     along = sum(line(j) for j in bench.joints) / M
-    title = bench.words.of("task_reinforce", length=f"{100.0 * along:.0f}")
+    key = "task_reinforce_coated" if bench.early else "task_reinforce"
+    title = bench.words.of(key, length=f"{100.0 * along:.0f}")
     hands = rates.reinforce * along + rates.touch * len(bench.joints)
     bench.add("reinforce", "reinforce", title, hands, rates.set, ("dry/joints",), whole)
 
@@ -58,7 +59,7 @@ def _last_faces(bench: Bench) -> None:
         if s.last is None:
             continue
         one, what = (s.name,), f"{s.letter}, {s.title}"
-        hands = glue.stack + glue.layer + glue.area * s.last.area / DM2
+        hands = bench.rates.sand.part + glue.stack + glue.layer + glue.area * s.last.area / DM2
         title = bench.words.of("task_face_glue", what=what)
         bench.add(f"face/{s.name}", "glue", title, hands, 0.0, bench.so_far(one), one)
         wait, title = max(glue.dry, glue.weight), bench.words.of("task_face_dry", what=what)
@@ -66,29 +67,3 @@ def _last_faces(bench: Bench) -> None:
         hands = rates.face + rates.area * s.last.area / DM2
         title = bench.words.of("task_face_harden", what=what)
         bench.add(f"face-harden/{s.name}", "harden", title, hands, rates.cure, bench.so_far(one), one)
-
-
-def finish(bench: Bench) -> None:
-    """Fill, sand once more, stain, coat, and air."""
-    rates, coat = bench.rates, bench.rates.coat
-    whole = bench.wood
-    area = surface(bench.stacks) / DM2
-    seams = sum(seam(j, bench.piece) for j in bench.joints) / M
-    if seams > 0.0:
-        title = bench.words.of("task_fill", length=f"{100.0 * seams:.0f}")
-        hands = rates.fill.begin + rates.fill.seam * seams
-        bench.add("fill", "fill", title, hands, rates.fill.dry, bench.so_far(whole), whole)
-    title = bench.words.of("task_sand_again", area=f"{area:.1f}")
-    hands = rates.sand.part + rates.sand.again * area
-    bench.add("sand-again", "sand", title, hands, 0.0, bench.so_far(whole), whole)
-    coats = [("stain", n, coat.stains, coat.stain, coat.stain_dry) for n in range(coat.stains)]
-    coats += [("top", n, coat.tops, coat.top, coat.top_dry) for n in range(coat.tops)]
-    for kind, n, count, rate, wait in coats:
-        name = kind if count == 1 else f"{kind}/{n + 1}"
-        key = f"task_{kind}" if count == 1 else f"task_{kind}_coat"
-        title = bench.words.of(key, n=str(n + 1), all=str(count), area=f"{area:.1f}")
-        hands = coat.begin + rate * area
-        bench.add(name, kind, title, hands, wait, bench.so_far(whole), whole)
-    everything = [s.name for s in bench.stacks]
-    title = bench.words.of("task_air")
-    bench.add("air", "air", title, 0.0, coat.air, bench.so_far(everything), everything)

@@ -16,7 +16,7 @@ def glue_keys(bench: Bench, layers: Sequence[Layer], uses: Sequence[KeyUse]) -> 
     """Glue the stacks of keys among ``layers``; parts that are glued on them wait until they are dry."""
     rates, words = bench.rates.glue, bench.words
     mine = [replace(layer, role="layer") for layer in layers if layer.role == "key"]
-    for batch in batches_of(measured(bench.piece, (), mine), bench.rates):
+    for batch in batches_of(measured(bench.piece, (), mine, ()), bench.rates):
         if not batch.stacks[0].contacts:
             continue
         letter, count = batch.stacks[0].letter, sum(len(s.layers) for s in batch.stacks)

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from laminature.geometry.flat import Flat, Flats, grown, overlap_area
+from laminature.geometry.flat import Flat, Flats, grown, overlap_area, union
+from laminature.model.cushion import Upholstery
 from laminature.model.joint import Joint
 from laminature.model.layer import Layer
 from laminature.model.part import Part
 from laminature.model.piece import Piece
+from laminature.planning.seen import Seen, Surroundings, open_area, opened
 
 #: A single layer smaller than this is soaked with one drop, mm².
 DROP = 50.0
@@ -29,9 +31,10 @@ class Contact:
 class Measured:
     """A stack as it is glued up: ``layers`` from below, without one that is glued on after assembly.
 
-    ``contacts`` are the glue lines from below, ``lower`` and ``upper`` the areas of its outer faces,
-    ``round`` the length of its edges, ``bare`` that of those that no joint hides, ``shown`` the area of the
-    faces that are seen. ``last`` is the glue line of a face that comes after assembly.
+    ``contacts`` are the glue lines from below, ``lower`` and ``upper`` the areas that are open from either
+    side, a floor within a rim among them, ``round`` the length of its edges, ``bare`` that of those that no
+    joint hides, ``seen`` what is seen of its faces. ``last`` is the glue line of a face that comes after
+    assembly, and ``face`` its layer.
     """
 
     name: str
@@ -44,9 +47,15 @@ class Measured:
     upper: float
     round: float
     bare: float
-    shown: float
+    seen: tuple[Seen, ...]
     thickness: float
     last: Contact | None = None
+    face: Layer | None = None
+
+    @property
+    def shown(self) -> float:
+        """The area of the faces that are seen, mm²."""
+        return sum(seen.area for seen in self.seen)
 
     @property
     def small(self) -> bool:
@@ -54,7 +63,9 @@ class Measured:
         return len(self.layers) == 1 and self.upper < DROP
 
 
-def measured(piece: Piece, joints: Sequence[Joint], layers: Sequence[Layer]) -> tuple[Measured, ...]:
+def measured(
+    piece: Piece, joints: Sequence[Joint], layers: Sequence[Layer], cushions: Sequence[Upholstery]
+) -> tuple[Measured, ...]:
     """The stacks that are glued up, in the order of the layers; keys, frames and spares are none of them."""
     parts = {part.name: part for part in piece.parts}
     hidden: dict[str, float] = {}
@@ -65,19 +76,19 @@ def measured(piece: Piece, joints: Sequence[Joint], layers: Sequence[Layer]) -> 
     for layer in layers:
         if layer.role in ("layer", "cushion"):
             stacks.setdefault(layer.part, []).append(layer)
+    for those in stacks.values():
+        those.sort(key=lambda layer: layer.index)
+    around = Surroundings(piece, stacks, cushions)
     return tuple(
-        _stack(name, sorted(those, key=lambda x: x.index), parts.get(name), hidden.get(name, 0.0))
-        for name, those in stacks.items()
+        _stack(name, those, parts.get(name), hidden.get(name, 0.0), around) for name, those in stacks.items()
     )
 
 
-def _stack(name: str, layers: Sequence[Layer], part: Part | None, hidden: float) -> Measured:
+def _stack(
+    name: str, layers: Sequence[Layer], part: Part | None, hidden: float, among: Surroundings
+) -> Measured:
     body = [layer for layer in layers if not layer.last] or list(layers)
     around = sum(edges(layer.regions) for layer in body) / len(body)
-    shown = 0.0
-    if part is not None:
-        shown += area(layers[0].regions) if part.shows("lower") else 0.0
-        shown += area(layers[-1].regions) if part.shows("upper") else 0.0
     last = None
     if len(body) < len(layers):
         last = meeting(layers[-2], layers[-1]) if layers[-1].last else meeting(layers[0], layers[1])
@@ -89,14 +100,31 @@ def _stack(name: str, layers: Sequence[Layer], part: Part | None, hidden: float)
         cushion,
         tuple(body),
         tuple(meeting(a, b) for a, b in pairwise(body)),
-        area(body[0].regions),
-        area(body[-1].regions),
+        open_area(opened(body, "lower")),
+        open_area(opened(body, "upper")),
         around,
         0.0 if cushion else max(0.0, around - hidden),
-        shown,
+        among.seen(part, layers) if part is not None else (),
         layers[-1].upper - layers[0].lower,
         last,
+        next((layer for layer in layers if layer not in body), None),
     )
+
+
+def soaked(stack: Measured, deep: float) -> Iterator[tuple[Layer, float, float]]:
+    """What thin CA reaches of each layer, mm²: what lies open, and of the rest the band at its edges."""
+    outer = (stack.layers[0], stack.layers[-1])
+    sides = [{layer.index: s for layer, s in opened(stack.layers, f)} for f in ("lower", "upper")]
+    for layer in stack.layers:
+        if layer in outer:
+            yield layer, area(layer.regions), 0.0
+            continue
+        shapes = [p for side in sides for p in side[layer.index]]
+        edge = band(layer.regions, deep)
+        inner = [grown(flat, -deep) for flat in layer.regions]
+        yield layer, sum(overlap_area(union(shapes), one) for one in inner) if shapes else 0.0, edge
+    if stack.face is not None:
+        yield stack.face, area(stack.face.regions), 0.0
 
 
 def area(flats: Iterable[Flat]) -> float:
@@ -145,7 +173,9 @@ def line(joint: Joint) -> float:
 def slots(joint: Joint) -> Mapping[str, int]:
     """How many slots, notches or housings of each part a joint has."""
     if joint.kind in ("halving", "radial"):
-        return {joint.receiver: 1, joint.entering: 1}
+        # What passes through a window of the other is cut nowhere itself.
+        cut = {patch.part for patch in joint.patches if patch.action == "cut"}
+        return {name: 1 for name in (joint.receiver, joint.entering) if name in cut}
     if joint.kind in ("housing", "rebate"):
         return {joint.receiver: 1}
     if joint.kind in ("tabs", "fingers"):
@@ -160,10 +190,10 @@ def glued(joint: Joint, piece: Piece, stacks: Mapping[str, Measured]) -> Contact
     if joint.contact.kind == "faces":
         one = min(
             (stacks[p.name] for p in (receiver, entering) if p.name in stacks),
-            key=lambda s: min(s.lower, s.upper),
+            key=lambda s: min(area(s.layers[0].regions), area(s.layers[-1].regions)),
         )
-        smaller = one.layers[0] if one.lower <= one.upper else one.layers[-1]
-        return Contact(min(one.lower, one.upper), width(smaller.regions))
+        smaller = min((one.layers[0], one.layers[-1]), key=lambda layer: area(layer.regions))
+        return Contact(area(smaller.regions), width(smaller.regions))
     thick = entering.thickness
     if joint.kind in ("halving", "radial"):
         cut = sum(cell.run.length for cell in joint.cells)

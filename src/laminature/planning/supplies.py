@@ -18,16 +18,17 @@ from laminature.model.rates import Rates
 from laminature.model.sheet import Sheet
 from laminature.model.supply import Supply
 from laminature.model.words import Words
+from laminature.planning.beforehand import beforehand
 from laminature.planning.measures import (
     Contact,
     Measured,
-    area,
-    band,
     glued,
     line,
     measured,
     seam,
+    soaked,
     surface,
+    width,
 )
 from laminature.planning.shop import CM2, DM2, M2, M, Shop
 from laminature.planning.soft import cloth_glue, soft_supplies
@@ -52,15 +53,16 @@ def supplies_for(
     ``layers`` are all that are cut. Sheets that are cut from offcuts cost nothing. Amounts of liquids include
     what stays behind in tips and on scraps.
     """
-    stacks = measured(piece, joints, layers)
+    stacks = measured(piece, joints, layers, cushions)
     shop = Shop(rates, prices, words)
     _boards(shop, sheets, boards)
     _pins(shop, piece, layers)
     _glue(shop, piece, joints, stacks, cushions)
     _hardener(shop, joints, stacks, boards)
-    _finish(shop, piece, joints, stacks)
+    early = sum(one.area for one in beforehand(piece, joints, stacks, rates.coat).values())
+    _finish(shop, piece, joints, stacks, early)
     soft_supplies(shop, cushions)
-    _protection(shop, stacks)
+    _protection(shop, joints, stacks, early)
     return tuple(shop.supplies)
 
 
@@ -109,6 +111,11 @@ def _glue(
     inside = [c for s in stacks for c in (*s.contacts, *((s.last,) if s.last else ()))]
     flat = [glued(j, piece, known) for j in joints if j.contact.kind == "faces"]
     closed = [glued(j, piece, known) for j in joints if j.contact.kind != "faces"]
+    # A cushion that no frame keeps in its place is glued to its part, board on board.
+    kept = {c.name for c in piece.cushions if c.rim > 0.0}
+    soft_flats = [made.outline.flat for made in cushions if made.name not in kept]
+    under = [Contact(float(shape.area), width((shape,))) for shape in soft_flats]
+    flat += under
     fine = [c for c in (*inside, *flat) if c.width < spread.large]
     large = [c for c in (*inside, *flat) if c.width >= spread.large]
     said = shop.words
@@ -123,7 +130,9 @@ def _glue(
     why = said.of("fine_glue_why", area=_cm2(fine), closed=_cm2(closed), joints=many, soft=soft_words, **told)
     amount = shop.with_left(grams / spread.density)
     shop.buy("fine_glue", said.of("fine_glue"), amount, "ml", why)
-    why = said.of("tube_glue_why", area=_cm2(large), **told)
+    beneath = [c for c in under if c.width >= spread.large]
+    soft_words = said.of("tube_glue_soft", area=_cm2(beneath)) if beneath else ""
+    why = said.of("tube_glue_why", area=_cm2(large), soft=soft_words, **told)
     amount = shop.with_left(_area(large) * spread.card / M2 / spread.density)
     shop.buy("tube_glue", said.of("tube_glue"), amount, "ml", why)
 
@@ -131,7 +140,7 @@ def _glue(
 def _hardener(
     shop: Shop, joints: Sequence[Joint], stacks: Sequence[Measured], boards: Mapping[str, Board]
 ) -> None:
-    """Thin CA that can soak in: one outer layer per face and a band at edges; glue lines stop it.
+    """Thin CA that can soak in: what lies open of a stack, and a band at edges; glue lines stop it.
 
     Voids are 1 − density of the board / density of its cell walls (A. J. Stamm, USDA Forest Products
     Laboratory, 1938, for the wall); the share that fills is from memory until a coupon is weighed.
@@ -139,14 +148,11 @@ def _hardener(
     spread = shop.rates.spread
     faces = edges = voids = 0.0
     for s in stacks:
-        last = len(s.layers) - 1
-        for n, layer in enumerate(s.layers):
+        for layer, wide, narrow in soaked(s, spread.band):
             board = boards[layer.board]
-            whole = n in (0, last)
-            soaked = area(layer.regions) if whole else band(layer.regions, spread.band)
-            faces += soaked if whole else 0.0
-            edges += 0.0 if whole else soaked
-            voids += soaked * board.caliper * max(0.0, 1.0 - board.density / spread.wall)
+            faces += wide
+            edges += narrow
+            voids += (wide + narrow) * board.caliper * max(0.0, 1.0 - board.density / spread.wall)
     if not voids:
         return
     along = sum(line(j) for j in joints) / M
@@ -166,7 +172,10 @@ def _hardener(
     shop.buy("thin_ca", shop.words.of("thin_ca"), shop.with_left(amount), "ml", why)
 
 
-def _finish(shop: Shop, piece: Piece, joints: Sequence[Joint], stacks: Sequence[Measured]) -> None:
+def _finish(
+    shop: Shop, piece: Piece, joints: Sequence[Joint], stacks: Sequence[Measured], early: float
+) -> None:
+    """Filler, abrasives and coats; ``early`` mm² are coated before assembly, and not sanded again."""
     spread, coat = shop.rates.spread, shop.rates.coat
     wood = [s for s in stacks if not s.cushion]
     seams = sum(seam(j, piece) for j in joints) / M
@@ -178,14 +187,14 @@ def _finish(shop: Shop, piece: Piece, joints: Sequence[Joint], stacks: Sequence[
     for n, grit in enumerate(spread.grits):
         sheets = edge / spread.grit_edge + face / spread.grit_area
         last = n == len(spread.grits) - 1
-        sheets += seen / DM2 / spread.grit_area if last else 0.0
+        sheets += (seen - early) / DM2 / spread.grit_area if last else 0.0
         why = said.of(
             "abrasive_why_last" if last else "abrasive_why",
             edge=f"{edge:.1f}",
             edge_rate=f"{spread.grit_edge:g}",
             face=f"{face:.1f}",
             face_rate=f"{spread.grit_area:g}",
-            seen=f"{seen / DM2:.1f}",
+            seen=f"{(seen - early) / DM2:.1f}",
         )
         shop.buy("abrasive", said.of("abrasive", grit=str(grit)), sheets, "sheets", why)
     for kind, rate, count in (("stain", spread.stain, coat.stains), ("top_coat", spread.top, coat.tops)):
@@ -200,13 +209,21 @@ def _finish(shop: Shop, piece: Piece, joints: Sequence[Joint], stacks: Sequence[
         shop.buy(kind, said.of(kind), amount, "ml", why)
 
 
-def _protection(shop: Shop, stacks: Sequence[Measured]) -> None:
+def _protection(shop: Shop, joints: Sequence[Joint], stacks: Sequence[Measured], early: float) -> None:
+    """Gloves and a dust mask; coats before assembly take gloves of their own."""
     if not stacks:
         return
-    coats = shop.rates.coat.stains + shop.rates.coat.tops
-    why = shop.words.of("gloves_why", n=str(coats), coats=shop.words.some("coat", coats))
-    shop.buy("gloves", shop.words.of("gloves"), 2.0 + coats, "pairs", why)
-    shop.buy("dust_mask", shop.words.of("dust_mask"), 1.0, "pieces", shop.words.of("dust_mask_why"))
+    said, coats = shop.words, shop.rates.coat.stains + shop.rates.coat.tops
+    pairs = coats * (2 if early else 1)
+    why = said.of(
+        "gloves_why",
+        joints=said.of("gloves_joints") if joints else "",
+        n=str(pairs),
+        coats=said.some("coat", coats),
+        before=said.of("gloves_before") if early else "",
+    )
+    shop.buy("gloves", said.of("gloves"), 1.0 + bool(joints) + pairs, "pairs", why)
+    shop.buy("dust_mask", said.of("dust_mask"), 1.0, "pieces", said.of("dust_mask_why"))
 
 
 def _area(contacts: Sequence[Contact]) -> float:

@@ -20,8 +20,9 @@ from laminature.model.step import Assembly
 from laminature.model.task import Task
 from laminature.model.words import Words
 from laminature.planning.bench import Bench
+from laminature.planning.coating import coat_first, finish
 from laminature.planning.covering import put_in, upholster
-from laminature.planning.joining import assemble, finish
+from laminature.planning.joining import assemble
 from laminature.planning.keys import glue_keys
 from laminature.planning.making import cut, fit, glue, harden, sand
 
@@ -43,8 +44,8 @@ def tasks_for(
 
     ``seconds`` is how long the cutter runs on each sheet, by the sheet's name: a knife by itself, a laser
     never unattended. ``keys`` say which parts are glued on which keys. Without an ``assembly`` putting
-    together is one task. CA comes only after the water glue below it has dried, and cloth only after
-    everything that was hardened or coated has aired.
+    together is one task. CA comes only after the water glue below it has dried, stain after CA but on faces
+    that a brush does not reach later, and cloth only after everything that was hardened or coated has aired.
     """
     bench = Bench(piece, joints, layers, sheets, cushions, rates, words)
     cut(bench, seconds, cutter)
@@ -54,6 +55,7 @@ def tasks_for(
         harden(bench)
         fit(bench)
         sand(bench)
+        coat_first(bench)
         assemble(bench, assembly)
         finish(bench)
         upholster(bench)

@@ -10,7 +10,7 @@ from laminature.model.cushion import Upholstery
 from laminature.model.joint import Joint
 from laminature.model.part import Part
 from laminature.model.step import Assembly, Step
-from laminature.planning.holding import closing_of, glue_for, hold_for, travel_of
+from laminature.planning.holding import closing_of, glue_for, hold_for, hold_on, travel_of
 from laminature.planning.price import ABOVE
 from laminature.planning.puzzle import Mask, Puzzle
 from laminature.planning.search import Join, Tree
@@ -86,9 +86,11 @@ class Written:
         if dropped_in:
             self._put_in((cushion.name,), (cushion.on,), way, travel)
             return
-        down = DOWN if dot(way, DOWN) > -ABOVE else way
+        hold = hold_on(cushion.outline.flat)
+        # Where a weight is laid on it, the work lies so that it comes from above.
+        down = DOWN if dot(way, DOWN) > (ABOVE if hold == "weight" else -ABOVE) else way
         self._steps.append(
-            Step(self._next, (cushion.name,), (cushion.on,), way, travel, (), "tube", down, "hand")
+            Step(self._next, (cushion.name,), (cushion.on,), way, travel, (), "tube", down, hold)
         )
 
     def _put_in(self, moving: tuple[str, ...], onto: Sequence[str], way: Vector, travel: float) -> None:

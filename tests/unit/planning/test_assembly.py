@@ -175,6 +175,33 @@ def test_a_glued_frame_comes_after_the_joints_under_a_weight_and_the_cushion_aft
     assert (cushion.moving, cushion.loose, cushion.glue) == (("cushion",), True, "none")
 
 
+@pytest.mark.parametrize(
+    ("size", "face", "hold"),
+    [("5 in", "upper", "hand"), ("16 in", "upper", "weight"), ("16 in", "lower", "weight")],
+)
+def test_a_cushion_is_glued_on_under_a_weight_where_it_is_large(size, face, hold):
+    """From 100 mm² on, as docs/assembly.md says; the work lies so that the weight can rest on it."""
+    build = built(f"""
+title = "Seat"
+board = "chipboard-22"
+[[part]]
+name = "seat"
+shape = "rectangle"
+width = "{size}"
+height = "{size}"
+layers = 4
+at = [0, 0, 0]
+[cushion]
+on = "seat"
+face = "{face}"
+pattern = "plain"
+inset = "1 mm"
+""")
+    (step,) = order_of_assembly(build.piece, build.joints, build.layers, build.cushions)[0].steps
+    assert (step.moving, step.glue, step.hold) == (("cushion",), "tube", hold)
+    assert hold == "hand" or step.down == step.way
+
+
 def test_a_face_is_glued_on_when_the_rest_stands():
     text = (EXAMPLES / "tide-chest.toml").read_text().replace('"thumbnail"', '"straight"')
     build = built(text + '\n[[stack]]\nparts = "lid"\nface_last = true\n')

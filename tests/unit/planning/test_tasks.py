@@ -11,7 +11,7 @@ from laminature.model.piece import Piece
 from laminature.model.step import Assembly, Step
 from laminature.planning.tasks import tasks_for
 
-from ...planned import EXAMPLES, RATES, WORDS, built, tasks_of
+from ...planned import BOLLARD, EXAMPLES, RATES, WORDS, built, tasks_of
 
 
 def named(tasks):
@@ -59,6 +59,27 @@ def test_ca_comes_only_after_water_glue_has_dried(name):
             drying = {n for n in before(tasks, task.name) if known[n].kind == "dry"}
             assert all(any(g in known[d].after or g in before(tasks, d) for d in drying) for g in glued)
             assert all(known[d].wait >= 720.0 for d in drying)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_stain_comes_after_ca_but_where_a_brush_does_not_reach_later(name):
+    """What is coated before assembly is masked, coated, dry and uncovered before its parts are glued."""
+    tasks = tasks_of(name)
+    early = [t for t in tasks if t.name.startswith("first/")]
+    coats = [t for t in tasks if t.kind in ("stain", "top")]
+    wood = {p.name for p in built(name).piece.parts}
+    ca = {t.name for t in tasks if t.kind in ("harden", "reinforce") and wood.intersection(t.parts)}
+    for task in coats:
+        assert task in early or ca <= before(tasks, task.name)
+    glued = [t for t in tasks if t.kind == "assemble" and t.name.startswith("step/")]
+    for task in early:
+        assert all(
+            task.name in before(tasks, t.name)
+            for t in glued
+            if set(t.parts) & set(task.parts) and t.name in before(tasks, "reinforce")
+        )
+    assert {t.kind for t in early} == ({"mask", "stain", "top"} if early else set())
+    assert bool(early) == (name in ("chart-rack", "tide-chest"))
 
 
 @pytest.mark.parametrize("name", ["window-seat", "lookout-stool"])
@@ -184,36 +205,6 @@ def test_hands_on_time_comes_from_geometry():
     assert known["harden/C/upper"].hands == 2.0
     # Walls A: two fingers' slots at either end and a housing, in two parts: 10 min.
     assert known["ease/A"].hands == 10.0
-
-
-BOLLARD = """
-title = "Bollard"
-scale = "1:12"
-board = "chipboard-22"
-stands = false
-
-[[part]]
-name = "post"
-shape = "rectangle"
-width = "14 in"
-height = "24 in"
-layers = 4
-stance = "facing front"
-at = ["3 in", "mini 13 mm", "0 in"]
-
-[[part]]
-name = "top"
-shape = "rectangle"
-width = "20 in"
-height = "24 in"
-layers = 4
-show = ["upper"]
-at = ["0 in", "0 in", "mini 50.8 mm"]
-
-[[stack]]
-parts = "top"
-face_last = true
-"""
 
 
 def test_a_face_that_is_glued_on_last_comes_after_the_joints(tmp_path):
