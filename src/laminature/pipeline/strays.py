@@ -37,5 +37,6 @@ def stray_picture(build: Build, strays: Sequence[Stray], ending: str) -> bytes:
         return svg(page)
     if ending.lower() == ".pdf":
         return pdf((page,))
-    given = f"not with {ending!r}" if ending else "and this has no ending"
-    raise WriterError(f"A picture's name ends with .svg or .pdf, {given}.")
+    if not ending:
+        raise WriterError("A picture's name ends with .svg or .pdf, and this one has no ending.")
+    raise WriterError(f"A picture's name ends with .svg or .pdf, not with {ending!r}.")
