@@ -38,6 +38,11 @@ def read(text, **more):
     return parse(data, "loft.toml", BOARDS, FORMS, **more)
 
 
+@pytest.mark.parametrize("title", ['title = ""\n', 'title = "  "\n', ""])
+def test_a_title_of_nothing_is_no_title(title):
+    assert read(title + PART).title == "Untitled"
+
+
 def errors_of(text, **more):
     with pytest.raises(DesignErrors) as caught:
         read(text, **more)

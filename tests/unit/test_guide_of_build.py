@@ -1,13 +1,19 @@
 """The guide of a real kit: nothing is missing, and templates cover all that is cut."""
 
 import dataclasses
+import io
+import re
 
+import pypdf
 import pytest
 
 import laminature as lam
 from laminature import pipeline
 from laminature.pipeline.guide import guide_of
 from laminature.writers.guide import TILE
+
+from ..planned import EXAMPLES
+from ..planned import built as example
 
 STOOL = """
 [form]
@@ -103,3 +109,26 @@ def test_a_repair_has_no_guide(build):
     again = lam.front.Build(build.design, only="A1")
     assert not {"guide.pdf", "view.html"} & pipeline.kit_files(again).keys()
     assert dataclasses.is_dataclass(again.assembly)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_tiles_tell_what_is_cut_mirrored_and_how_the_grain_runs(name):
+    build = example(name)
+    guide = guide_of(build)
+    labels = {(x.part, x.index): x.label for x in build.sheet_layers}
+    for number, sheet in enumerate(build.sheets):
+        mine = [t for t in guide.tiles if t.template == number]
+        told = {label for t in mine for label in re.findall(r"\b[A-Z]+\d+\b", t.mirrored)}
+        assert told == {labels[p.part, p.layer] for p in sheet.placements if p.mirrored}
+        assert {t.grain for t in mine} <= {"x", "y", "none"}
+    # Templates of cloth and batting that no paper holds say nothing of boards.
+    assert not any(t.grain or t.mirrored for t in guide.tiles if t.template >= len(build.sheets))
+
+
+def test_tiles_show_which_of_them_meet():
+    """The plan's numbers stand on each tile, in rows as the tiles lie."""
+    pages = pypdf.PdfReader(io.BytesIO(pipeline.kit_files(example("window-seat"))["guide.pdf"])).pages
+    tiles = [page.extract_text() for page in pages if ", part 1 of 4" in page.extract_text()]
+    (first,) = tiles
+    assert {"1", "2", "3", "4"} <= set(first.split())
+    assert "grain" in first

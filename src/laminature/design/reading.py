@@ -195,7 +195,8 @@ class _Reader:
         cutter = w.cutter or CutterWritten.model_validate({})
         first, *more = photos(w.photo, folder, problems) or (None,)
         return Design(
-            title=w.title,
+            # A title of nothing would be a headline of nothing.
+            title=w.title if w.title.strip() else DesignFile.model_validate({}).title,
             scale=self.reading.scale.n,
             board=board,
             boards={**boards, board.name: board},

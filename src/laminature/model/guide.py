@@ -70,7 +70,8 @@ class Page:
 class Tile:
     """A part of a template that fits on a sheet of paper: its left upper corner on the template, mm.
 
-    A ``turned`` one lies across, a quarter turn clockwise on the paper.
+    A ``turned`` one lies across, a quarter turn clockwise on the paper. ``mirrored`` names layers on it that
+    are cut mirrored, as said; ``grain`` is how the board's grain runs on the template, "" for no board.
     """
 
     template: int
@@ -78,6 +79,8 @@ class Tile:
     y: float
     label: str
     turned: bool = False
+    mirrored: str = ""
+    grain: Literal["x", "y", "none", ""] = ""
 
 
 @dataclass(frozen=True)

@@ -23,7 +23,7 @@ from laminature.model.supply import Supply
 from laminature.model.words import Words
 from laminature.pipeline.build import Build
 from laminature.pipeline.reading import guide_words
-from laminature.pipeline.templates import on_paper, page, pages_of, tiles, true_size
+from laminature.pipeline.templates import of_sheets, on_paper, page, pages_of, tiles, true_size
 from laminature.planning.alike import runs_of_alike
 from laminature.planning.words import step_words
 from laminature.units import in_inches, in_mm
@@ -79,7 +79,7 @@ def guide_of(build: Build) -> Guide:
         first=first,
         pages=pages,
         templates=tuple(page(d) for d in templates),
-        tiles=tuple(tiles(templates, words)),
+        tiles=tuple(tiles(templates, words, of_sheets(build))),
         gauges=any(d.name == "gauges" for d in build.helpers),
         jigs=bool(build.jigs),
         finish=finish_page(build.finish, words) if build.piece.parts else None,

@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
 
 from laminature.drawings.cushion import PAGE, batting_drawings, cloth_drawing, stitch_charts
+from laminature.drawings.grain import grain_of
 from laminature.drawings.sharing import HEAD, sharing, together
+from laminature.model.board import Grain
 from laminature.model.drawing import Drawing
 from laminature.model.guide import Page, Tile
 from laminature.model.words import Words
 from laminature.pipeline.build import Build
 from laminature.pipeline.reading import guide_words
 from laminature.writers.guide import TILE
+from laminature.writers.prose import counted
 from laminature.writers.svg import svg
 
 Array = NDArray[np.float64]
@@ -23,6 +28,26 @@ Array = NDArray[np.float64]
 INTRODUCTION = 70.0
 #: Paper around what is cut, on templates, mm.
 EDGE = 2.0
+
+
+@dataclass(frozen=True)
+class OfSheet:
+    """What tiles of a sheet tell: labels of the layers that are cut mirrored, and how the grain runs."""
+
+    mirrored: Mapping[tuple[str, int], str]
+    grain: Grain
+
+
+def of_sheets(build: Build) -> dict[str, OfSheet]:
+    """What is told of each sheet on its tiles, by the sheet's name."""
+    labels = {(x.part, x.index): x.label for x in build.sheet_layers}
+    return {
+        sheet.name: OfSheet(
+            {(p.part, p.layer): labels[p.part, p.layer] for p in sheet.placements if p.mirrored},
+            grain_of(sheet, build.boards[sheet.board]),
+        )
+        for sheet in build.sheets
+    }
 
 
 def true_size(build: Build) -> Iterator[Drawing]:
@@ -60,10 +85,12 @@ def page(drawing: Drawing) -> Page:
     return Page(drawing.title or drawing.name, svg(drawing), drawing.width, drawing.height)
 
 
-def tiles(templates: Sequence[Drawing], words: Words) -> Iterator[Tile]:
+def tiles(
+    templates: Sequence[Drawing], words: Words, sheets: Mapping[str, OfSheet] = MappingProxyType({})
+) -> Iterator[Tile]:
     """Parts of each template that fit on paper, from where its cuts begin; empty ones are left out.
 
-    They lie across where that makes fewer.
+    They lie across where that makes fewer. ``sheets`` tell of those templates that are sheets, by name.
     """
     for number, drawing in enumerate(templates):
         cuts = [s.path.flattened for s in drawing.strokes if s.operation in ("outline", "opening")]
@@ -74,7 +101,29 @@ def tiles(templates: Sequence[Drawing], words: Words) -> Iterator[Tile]:
         found = across if turned else upright
         for n, (x, y) in enumerate(found, start=1):
             label = words.of("one_of", n=str(n), all=str(len(found)))
-            yield Tile(number, x, float(drawing.height - y), label, turned)
+            of = sheets.get(drawing.name)
+            if of is None:
+                yield Tile(number, x, float(drawing.height - y), label, turned)
+                continue
+            wide, high = TILE[::-1] if turned else TILE
+            flipped = _within(drawing, of.mirrored, (x, y - high, x + wide, y))
+            told = words.of("tile_mirrored", labels=counted(flipped)) if flipped else ""
+            yield Tile(number, x, float(drawing.height - y), label, turned, told, of.grain)
+
+
+def _within(
+    drawing: Drawing, wanted: Mapping[tuple[str, int], str], box: tuple[float, float, float, float]
+) -> list[str]:
+    """The labels of layers whose outlines reach into a box, in the drawing's order."""
+    found = []
+    for stroke in drawing.strokes:
+        cut = stroke.operation == "outline" and stroke.layer is not None
+        label = wanted.get((stroke.part, stroke.layer or 0)) if cut else None
+        if label is not None:
+            (x0, y0), (x1, y1) = stroke.path.flattened.min(axis=0), stroke.path.flattened.max(axis=0)
+            if x0 < box[2] and x1 > box[0] and y0 < box[3] and y1 > box[1]:
+                found.append(label)
+    return found
 
 
 def _tiled(cuts: Sequence[Array], wide: float, high: float) -> list[tuple[float, float]]:

@@ -81,7 +81,8 @@ def readme(
     if used or remainders:
         blocks.insert(-2, _offcuts(used, remainders, words))
     if design.notes:
-        blocks.insert(2, headed(words.of("readme_notes")) + "\n" + wrap(line(design.notes, 2000)))
+        told = [wrap(line(told, 2000)) for told in design.notes.strip().splitlines()]
+        blocks.insert(2, headed(words.of("readme_notes")) + "\n" + "\n".join(told))
     if design.credit:
         blocks.append(wrap(line(design.credit, 400)))
     if design.licence:

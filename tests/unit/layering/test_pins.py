@@ -16,6 +16,7 @@ from laminature.model.gluing import Gluing
 from laminature.model.joint import JointRule
 from laminature.model.part import Part, Rim
 
+from ...planned import EXAMPLES, built
 from ..joinery.panels import board, layers, plate
 
 BOARDS = {"b": Board("b", "Board", 0.5, 300.0, 300.0, web_knife=1.5)}
@@ -211,3 +212,13 @@ def test_pins_come_out_at_a_show_face_only_where_the_maker_says_so():
     made, found = pinned(plate(layers=2, gluing=Gluing("pins", through_show=True)))
     assert all(x.pins for x in made.values())
     assert [(f.code, f.grade) for f in found] == [("pin-in-show-face", "care")]
+
+
+def test_no_opening_of_an_example_touches_a_mark():
+    for name in EXAMPLES:
+        for layer in built(name).layers:
+            points = [(m.flattened, m.closed) for m in layer.marks]
+            drawn = [np.concatenate([p, p[:1]]) if closed else p for p, closed in points]
+            for pin in layer.pins:
+                away = [shapely.LineString(p).distance(shapely.Point(pin)) for p in drawn]
+                assert min(away, default=9.0) >= 1.1 + 0.49, (name, layer.label)

@@ -79,6 +79,12 @@ def test_hostile_titles_stay_on_one_line(name):
     assert not any(c < " " and c != "\n" for c in words)
 
 
+def test_lines_of_the_makers_notes_stay_lines():
+    notes = "For Ada.\n\nBoard: the grey one\r\nStain: two coats\tthin\n"
+    words = text(dataclasses.replace(DESIGN, notes=notes))
+    assert "\nFor Ada.\n\nBoard: the grey one\nStain: two coats thin\n" in words
+
+
 def test_nothing_breaks_without_sheets_or_layers():
     assert "0 sheets" in flat(text(layers=(), sheets=()))
 

@@ -25,6 +25,8 @@ from laminature.model.part import Part
 
 #: Rounding of buffers, mm: so much more than the web is kept.
 SLACK = 0.01
+#: Board between an opening and a drawn line, mm, so that none looks cut (common practice, no source).
+BESIDE_MARK = 0.5
 
 
 @dataclass(frozen=True)
@@ -130,7 +132,7 @@ def _found(
     for shape, web in dict.fromkeys(zip(shapes, webs, strict=True)):
         room = room.intersection(grown(union(shape), -(radius + web + SLACK), corners="round"))
     if 1 in pierced:
-        room = without_lines(room, part.marks, radius + SLACK)
+        room = without_lines(room, part.marks, radius + BESIDE_MARK)
     if room.is_empty:
         return ()
     apart = 2.0 * radius + max(webs) + SLACK
