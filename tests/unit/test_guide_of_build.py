@@ -77,7 +77,9 @@ def test_a_cushion_is_made_by_the_files_of_its_kit(build, guide):
 
 def test_prices_of_the_makers_are_summed_up():
     design = pipeline.read_design(STOOL.encode(), "t.toml", None, pipeline.known_boards(None, ""))
-    prices = pipeline.known_prices(b'currency = "EUR"\n[boards]\nchipboard-22 = 2.5\n', "prices.toml")
+    prices = pipeline.known_prices(
+        b'currency = "EUR"\n[boards]\nchipboard-22 = 2.5\n', "prices.toml", design.boards
+    )
     guide = guide_of(lam.front.Build(design, prices=prices))
     (board,) = (s for s in guide.supplies if s.price)
     assert board.price == "2.50 EUR" and guide.total == "2.50 EUR"

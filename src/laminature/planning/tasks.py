@@ -23,6 +23,7 @@ from laminature.planning.coating import coat_first, finish
 from laminature.planning.covering import put_in, upholster
 from laminature.planning.joining import assemble
 from laminature.planning.making import cut, fit, glue, harden, sand
+from laminature.planning.measures import Measured
 
 
 def tasks_for(
@@ -36,15 +37,17 @@ def tasks_for(
     seconds: Mapping[str, float],
     words: Words,
     cutter: Literal["knife", "laser"] = "knife",
+    stacks: Sequence[Measured] | None = None,
 ) -> tuple[Task, ...]:
     """All tasks, in the order in which a maker would write them down: stage after stage.
 
     ``seconds`` is how long the cutter runs on each sheet, by the sheet's name: a knife by itself, a laser
     never unattended. Without an ``assembly`` putting together is one task. CA comes only after the water
     glue below it has dried, stain after CA but on faces that a brush does not reach later, and cloth only
-    after everything that was hardened or coated has aired.
+    after everything that was hardened or coated has aired. ``stacks`` are given where they are measured
+    already.
     """
-    bench = Bench(piece, joints, layers, sheets, cushions, rates, words)
+    bench = Bench(piece, joints, layers, sheets, cushions, rates, words, stacks)
     cut(bench, seconds, cutter)
     if bench.stacks:
         glue(bench)
