@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from functools import cached_property
+from functools import cached_property, partial
 
 from laminature.drawings.gauges import gauge_drawing
 from laminature.drawings.jigs import jig_drawings
@@ -29,6 +29,7 @@ from laminature.pipeline.making import Making, Progress
 from laminature.pipeline.reading import guide_words, usual_rates
 from laminature.planning.finishing import finishing
 from laminature.planning.jigs import jigs
+from laminature.planning.measures import Measured, measured
 from laminature.planning.schedule import plan
 from laminature.planning.supplies import supplies_for
 from laminature.planning.tasks import tasks_for
@@ -233,6 +234,13 @@ class Build(Making):
         return (*((gauges,) if gauges else ()), *jig_drawings(self.jigs, words))
 
     @cached_property
+    def stacks(self) -> tuple[Measured, ...]:
+        """The stacks that are glued up, measured for plan, supplies and finish."""
+        given = (self.piece, self.joints, self.cut_layers, self._upholstered_from)
+        work = partial(measured, self.piece, self.joints, self.cut_layers, self.cushions)
+        return self.memory.recall(("stacks", *given), work)
+
+    @cached_property
     def plan(self) -> Plan:
         """The work at the bench, in evenings."""
         tasks = tasks_for(
@@ -250,6 +258,7 @@ class Build(Making):
             guide_words(self.design.language),
             self.design.cutter,
             self.aids.uses,
+            self.stacks,
         )
         return plan(tasks, self.design.evening)
 
@@ -266,12 +275,13 @@ class Build(Making):
             self.rates,
             guide_words(self.design.language),
             self.prices,
+            self.stacks,
         )
 
     @cached_property
     def finish(self) -> Finish:
         """What is sanded, masked and coated."""
-        return finishing(self.piece, self.joints, self.layers, self.cushions, self.rates)
+        return finishing(self.piece, self.joints, self.layers, self.cushions, self.rates, self.stacks)
 
     def passes(self, sheet: Sheet) -> int:
         """How often the cutter goes over a line of a sheet."""

@@ -14,7 +14,7 @@ from laminature.model.task import Task
 from laminature.model.words import Words
 from laminature.planning.batches import Batch, batches_of
 from laminature.planning.beforehand import beforehand
-from laminature.planning.measures import measured
+from laminature.planning.measures import Measured, measured
 
 M = 1e3
 
@@ -31,10 +31,11 @@ class Bench:
         cushions: Sequence[Upholstery],
         rates: Rates,
         words: Words,
+        stacks: Sequence[Measured] | None = None,
     ) -> None:
         self.piece, self.joints, self.sheets = piece, joints, sheets
         self.cushions, self.rates, self.words = cushions, rates, words
-        self.stacks = measured(piece, joints, layers, cushions)
+        self.stacks = tuple(stacks or measured(piece, joints, layers, cushions))
         self.batches = batches_of(self.stacks, rates)
         #: What is coated before assembly, by part.
         self.early = beforehand(piece, joints, self.stacks, rates.coat)

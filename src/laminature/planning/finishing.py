@@ -24,9 +24,10 @@ def finishing(
     layers: Sequence[Layer],
     cushions: Sequence[Upholstery],
     rates: Rates,
+    stacks: Sequence[Measured] | None = None,
 ) -> Finish:
-    """The finish of a piece."""
-    stacks = [s for s in measured(piece, joints, layers, cushions) if not s.cushion]
+    """The finish of a piece. ``stacks`` are given where they are measured already."""
+    stacks = [s for s in stacks or measured(piece, joints, layers, cushions) if not s.cushion]
     early = beforehand(piece, joints, stacks, rates.coat)
     alike: dict[str, list[Measured]] = {}
     for s in stacks:

@@ -7,7 +7,7 @@ rim, the steps of a moulding. Seen is what of that no other part covers and no c
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -95,13 +95,13 @@ class Surroundings:
             return ()
         own, height = (part.pose, layer.upper) if face == "upper" else (_turned(part.pose), -layer.lower)
         mine = shapes if face == "upper" else tuple(_flipped(shape) for shape in shapes)
-        covers: list[Shape] = [
-            one
+        others = [
+            slab
             for other in self.piece.parts
             if other.name != part.name and other.group == part.group
-            for one in _above(self._slabs[other.name], own, height, mine)
+            for slab in self._slabs[other.name]
         ]
-        covers += _above(self._soft, own, height, mine)
+        covers: list[Shape] = list(_above((*others, *self._soft), own, height, mine))
         if deeper:
             covers = [grown(one, NEAR) for one in covers]
         for made, shape in self._cushions.values():
@@ -139,16 +139,20 @@ def open_area(lies_open: Sequence[tuple[Layer, Flats]]) -> float:
     return float(sum(shape.area for _, shapes in lies_open for shape in shapes))
 
 
-def _above(slabs: Iterable[_Slab], own: Pose, height: float, mine: Flats) -> list[Flat]:
+def _above(slabs: Sequence[_Slab], own: Pose, height: float, mine: Flats) -> list[Flat]:
     """What of slabs lies just over a height of a frame, in its x and y, where it may meet ``mine``."""
+    if not slabs:
+        return []
+    bounds = np.array([p.bounds for p in mine])
+    local = own.to_part(np.stack([slab.corners for slab in slabs]))
+    low, high = local.min(axis=1), local.max(axis=1)
+    near = (low[:, 2] < height + NEAR) & (high[:, 2] > height)
+    near &= (low[:, :2] < bounds[:, 2:].max(axis=0)).all(axis=1)
+    near &= (high[:, :2] > bounds[:, :2].min(axis=0)).all(axis=1)
     found: list[Flat] = []
-    x0, y0 = (min(p.bounds[k] for p in mine) for k in (0, 1))
-    x1, y1 = (max(p.bounds[k] for p in mine) for k in (2, 3))
-    for slab in slabs:
-        local = own.to_part(slab.corners)
-        (a, b, low), (c, d, high) = local.min(axis=0), local.max(axis=0)
-        if low < height + NEAR and high > height and a < x1 and c > x0 and b < y1 and d > y0:
-            found += cut_out(slab.regions, slab.lower, slab.upper, slab.pose, own, height, NEAR)
+    for n in np.nonzero(near)[0]:
+        slab = slabs[int(n)]
+        found += cut_out(slab.regions, slab.lower, slab.upper, slab.pose, own, height, NEAR)
     return found
 
 

@@ -47,13 +47,15 @@ def supplies_for(
     rates: Rates,
     words: Words,
     prices: Prices = UNKNOWN,
+    stacks: Sequence[Measured] | None = None,
 ) -> tuple[Supply, ...]:
     """The supplies of a kit in the order of their use. What it does not need is not listed.
 
     ``layers`` are all that are cut. Sheets that are cut from offcuts cost nothing. Amounts of liquids include
-    what stays behind in tips and on scraps.
+    what stays behind in tips and on scraps. ``stacks`` are given where they are measured already.
     """
-    stacks = measured(piece, joints, layers, cushions)
+    if stacks is None:
+        stacks = measured(piece, joints, layers, cushions)
     shop = Shop(rates, prices, words)
     _boards(shop, sheets, boards)
     _pins(shop, piece, layers)

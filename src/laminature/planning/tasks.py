@@ -25,6 +25,7 @@ from laminature.planning.covering import put_in, upholster
 from laminature.planning.joining import assemble
 from laminature.planning.keys import glue_keys
 from laminature.planning.making import cut, fit, glue, harden, sand
+from laminature.planning.measures import Measured
 
 
 def tasks_for(
@@ -39,6 +40,7 @@ def tasks_for(
     words: Words,
     cutter: Literal["knife", "laser"] = "knife",
     keys: Sequence[KeyUse] = (),
+    stacks: Sequence[Measured] | None = None,
 ) -> tuple[Task, ...]:
     """All tasks, in the order in which a maker would write them down: stage after stage.
 
@@ -46,8 +48,9 @@ def tasks_for(
     never unattended. ``keys`` say which parts are glued on which keys. Without an ``assembly`` putting
     together is one task. CA comes only after the water glue below it has dried, stain after CA but on faces
     that a brush does not reach later, and cloth only after everything that was hardened or coated has aired.
+    ``stacks`` are given where they are measured already.
     """
-    bench = Bench(piece, joints, layers, sheets, cushions, rates, words)
+    bench = Bench(piece, joints, layers, sheets, cushions, rates, words, stacks)
     cut(bench, seconds, cutter)
     glue_keys(bench, layers, keys)
     if bench.stacks:
