@@ -63,6 +63,11 @@ export const ticket = {
   doAgain: (label: string | null) => (label ? `Do again: ${label}` : "Nothing to do again"),
   copies: "Earlier copies",
   text: "The file as text",
+  letGo: "Let it go",
+  unread: "There is nothing to look at until the file can be read: what is wrong with it stands above.",
+  unreadTable:
+    "There is nothing to look at until the file can be read: what is wrong with it stands on the job ticket.",
+  unreadShort: "nothing yet",
   takeFile: "Take the changed file",
   takeOwn: "Go on as a work of its own",
   good: "in order",

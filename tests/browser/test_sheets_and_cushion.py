@@ -102,6 +102,37 @@ def test_a_change_reaches_the_sheets(sheets):
     )
 
 
+def test_why_there_are_no_sheets_is_told_only_as_long_as_it_is_so(desk):
+    """As soon as the design changes, sheets are being worked out; nothing old stands there meanwhile."""
+    desk.button("Boxed seat").first.click()
+    desk.at_work()
+    desk.line("Sizes and board")
+    scale = desk.field("Scale")
+    scale.fill("1:2")
+    scale.press("Enter")
+    desk.line("Sheets")
+    alert = desk.table.get_by_role("alert").filter(has_text="laid out")
+    expect(alert).to_be_visible()
+    desk.line("Sizes and board")
+    scale.fill("1:6")
+    scale.press("Enter")
+    desk.line("Sheets")
+    seen = desk.page.evaluate(
+        """() => new Promise((done) => {
+          const seen = [];
+          const look = () => {
+            const main = document.querySelector("main");
+            seen.push(main.querySelector("svg.board") ? "sheets" : main.innerText.includes("laid out") ? "old"
+              : "waiting");
+            if (seen.at(-1) === "sheets" || seen.length > 900) done(seen); else requestAnimationFrame(look);
+          };
+          look();
+        })"""
+    )
+    assert "old" not in seen
+    assert seen[-1] == "sheets"
+
+
 # The cushion
 
 
