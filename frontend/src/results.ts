@@ -70,6 +70,8 @@ export interface ShownStep {
   number: number;
   words: string;
   moving: string[];
+  there: string[];
+  turn: number[];
   way: [number, number, number];
   travel: number;
   spread: [string, [number, number, number]][];

@@ -72,6 +72,21 @@ def test_steps_move_parts_that_the_scene_has(build: Build) -> None:
     assert all(np.linalg.norm(s["way"]) == pytest.approx(1.0) and s["words"] for s in told)
 
 
+def test_a_step_tells_what_lies_on_the_bench_and_how() -> None:
+    """A lid is put together by itself and turned over; what is down in a step is brought down."""
+    build = built(text("tide-chest"))
+    told = steps(build)["steps"]
+    whole = {part.name for part in build.piece.parts}
+    for step in told:
+        assert {*step["moving"], *step["onto"]} <= set(step["there"]) <= whole
+        turn = np.array(step["turn"]).reshape(3, 3).T
+        assert turn @ step["down"] == pytest.approx([0.0, 0.0, -1.0])
+    lid = next(s for s in told if "lid-ring" in s["moving"])
+    assert set(lid["there"]) == {*lid["moving"], *lid["onto"]} < whole
+    assert lid["down"] == [0.0, 0.0, 1.0]
+    assert set(told[-1]["there"]) == whole
+
+
 def test_parts_are_taken_apart_as_in_the_guide(build: Build) -> None:
     """Each pair that one step joins stands apart along that step's way, as in the guide's drawing."""
     told = steps(build)
