@@ -48,6 +48,23 @@ def test_only_the_files_chosen_are_made_and_leafing_is_by_keys_too(stool):
     expect(stool.page.get_by_role("img", name=re.compile("^Page 2 of"))).to_be_visible()
     stool.page.keyboard.press("ArrowLeft")
     expect(stool.page.get_by_role("img", name=re.compile("^Page 1 of"))).to_be_visible()
+    # A page is enlarged by a click or by keys until its words can be read, leafed there, and put back.
+    small = stool.page.get_by_role("img", name=re.compile("^Page 1 of")).bounding_box()
+    stool.button("Page 1, larger").press("Enter")
+    large = stool.page.get_by_role("dialog")
+    image = large.get_by_role("img", name=re.compile("^Page 1 of"))
+    expect(image).to_be_visible()
+    assert image.bounding_box()["width"] > 2 * small["width"]
+    natural = image.evaluate("image => image.naturalWidth")
+    assert natural >= 0.95 * image.bounding_box()["width"]
+    stool.page.keyboard.press("ArrowRight")
+    expect(large.get_by_role("img", name=re.compile("^Page 2 of"))).to_be_visible()
+    stool.page.keyboard.press("Escape")
+    expect(large).to_have_count(0)
+    stool.page.get_by_role("img", name=re.compile("^Page 2 of")).click()
+    expect(large).to_be_visible()
+    large.get_by_role("button", name="Back to the small page").click()
+    expect(large).to_have_count(0)
     with stool.page.expect_download() as taken:
         stool.button("Take the kit").click()
     with zipfile.ZipFile(io.BytesIO(taken.value.path().read_bytes())) as packed:
