@@ -88,7 +88,7 @@ def test_what_is_told_of_a_cushion_stands_each_in_one_view(name: str) -> None:
 
 
 def test_a_usual_cushion_can_be_begun_where_nothing_stands_above_a_part() -> None:
-    """Every form says on which part; with its lines in the file the cushion is there, and no stop has come."""
+    """Every form says on which part; with its lines in the file the cushion is there, without a stop."""
     carriers = {}
     for form in pipeline.FORMS.values():
         source = pipeline.starter(form).encode()
