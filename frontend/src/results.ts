@@ -1,5 +1,5 @@
 // What the bench finds out, as the page draws it. Lengths are mm at miniature scale; y runs downwards.
-import type { Path } from "./wire";
+import type { Change, Path } from "./wire";
 
 type Point = [number, number];
 
@@ -70,6 +70,8 @@ export interface ShownStep {
   number: number;
   words: string;
   moving: string[];
+  there: string[];
+  turn: number[];
   way: [number, number, number];
   travel: number;
   spread: [string, [number, number, number]][];
@@ -88,13 +90,19 @@ export interface CushionShown {
   radius: number;
   order: number[];
   stitches: string[];
-  facts: string[];
+  facts: Record<"plan" | "batting" | "cloth" | "sewing", string[]>;
   /** Where places by hand are written in the design, and whether they may be. */
   pattern: Path;
   points: Path;
   /** So many of the design's own unit are a millimetre here. */
   per_mm: number;
   unit: string;
+}
+
+/** What begins a usual cushion on a part. */
+export interface UsualCushion {
+  on: string;
+  changes: Change[];
 }
 
 export interface EveningTask {

@@ -4,7 +4,7 @@ import { findingLine, lineOf, WANTS } from "./lines";
 import { type SceneListener, Scenes } from "./scenes";
 import { Setter } from "./setter";
 import { Socket } from "./socket";
-import { Typed } from "./typed.svelte";
+import { Typed, within } from "./typed.svelte";
 import type {
   Blobs,
   Busy,
@@ -197,6 +197,20 @@ export class Table {
     return this.send({ kind: "rewrite", text, seq: 0 }, then);
   }
 
+  /** Give up what was typed and refused, there or as a whole text. */
+  letGo(path: Path): void {
+    this.typed.drop(path);
+    this.send({ kind: "let_go", path });
+  }
+
+  /** The value that waits on the server because of this problem: it can be given up. */
+  waitingFor(problem: Problem): Path | null {
+    const waits = (this.work?.pending ?? []).find(
+      ({ path, message }) => message === problem.message || (path.length > 0 && within(problem.path, path)),
+    );
+    return waits?.path ?? null;
+  }
+
   resolve(take: "file" | "own"): void {
     this.outside = null;
     this.send({ kind: "resolve", take });
@@ -330,8 +344,24 @@ export class Table {
     this.offcuts = offcuts;
   }
 
-  private current(message: Message): boolean {
-    return message.revision === undefined || !this.work || Number(message.revision) >= this.work.revision;
+  /** Whether a result is of the design as it stands now, however new. */
+  current(message: Message): boolean {
+    return message.revision === undefined || Number(message.revision) >= this.revision;
+  }
+
+  /** Whether the design has changed since, or is about to. */
+  outdated(message: Message): boolean {
+    return this.waiting || !this.current(message);
+  }
+
+  /** The latest revision that is known: while a slider is held, scenes tell of it first. */
+  private get revision(): number {
+    return Math.max(this.work?.revision ?? 0, this.scene?.revision ?? 0);
+  }
+
+  /** Why nothing of the work can be drawn as it stands; null where something is. */
+  get unread(): Problem | null {
+    return this.work?.problems[0] ?? null;
   }
 
   private welcomed(): void {
@@ -385,7 +415,8 @@ export class Table {
   }
 
   private refused(seq: number, problems: Problem[]): void {
-    this.typed.refused(this.setter.answered(seq), problems);
+    if (seq === 0) this.typed.refusedWhole(problems);
+    else this.typed.refused(this.setter.answered(seq), problems);
     this.waiting = !this.setter.idle;
   }
 

@@ -6,6 +6,8 @@ import type { Group, Path, Pending, Problem, State, Value } from "./wire";
 export class Typed {
   private drafts = $state<Record<string, string>>({});
   private problems = $state.raw<Problem[]>([]);
+  /** What is wrong with a whole text: that which stands, or the last that was written anew and refused. */
+  private whole = $state.raw<Problem[]>([]);
   /** Values that were taken, whose fields the next state will show. */
   private taken = new Set<string>();
   private work: string | null = null;
@@ -22,6 +24,7 @@ export class Typed {
     this.work = null;
     this.drafts = {};
     this.problems = [];
+    this.whole = [];
     this.taken.clear();
   }
 
@@ -49,10 +52,9 @@ export class Typed {
   /** Problems that no field of these groups can show. */
   strays(groups: Group[]): Problem[] {
     const fields = new Set(groups.flatMap((group) => group.fields.map((field) => keyOf(field.path))));
-    return this.problems.filter(
-      (problem, index, all) =>
-        !fields.has(keyOf(problem.path)) &&
-        all.findIndex((other) => other.message === problem.message) === index,
+    const loose = this.problems.filter((problem) => !fields.has(keyOf(problem.path)));
+    return [...this.whole, ...loose].filter(
+      (problem, index, all) => all.findIndex((other) => other.message === problem.message) === index,
     );
   }
 
@@ -73,20 +75,29 @@ export class Typed {
     );
   }
 
+  /** A whole text cannot be; what was wrong with an earlier one is of no account any more. */
+  refusedWhole(problems: Problem[]): void {
+    this.whole = problems.map((problem) => ({ ...problem, path: [] }));
+  }
+
   /** How things stand by now: what was taken stands in its field, and what waits is with the server too. */
-  stated({ pending }: State): void {
+  stated({ pending, problems }: State): void {
     for (const key of this.taken) if (!this.setter.newer(key)) Reflect.deleteProperty(this.drafts, key);
     this.taken.clear();
     this.keep();
-    this.problems = this.problems.filter((problem) => pending.some(({ path }) => within(problem.path, path)));
-    this.takePending(pending);
+    const values = pending.filter(({ path }) => path.length);
+    const text = pending.filter(({ path }) => !path.length);
+    this.problems = this.problems.filter((problem) => values.some(({ path }) => within(problem.path, path)));
+    this.takePending(values);
+    const known = this.whole.some(({ message }) => message === text[0]?.message);
+    if (problems.length || !known) this.refusedWhole([...problems, ...text]);
   }
 
   /** What was typed and refused, here or in another window, as the server has kept it. */
   private takePending(pending: Pending[]): void {
     for (const { path, value, message, remedy } of pending) {
       const key = keyOf(path);
-      if (path.length && !(key in this.drafts) && value !== null) this.drafts[key] = written(value);
+      if (!(key in this.drafts) && value !== null) this.drafts[key] = written(value);
       if (!this.problem(path)) this.problems = [...this.problems, { path, message, remedy }];
     }
   }
@@ -102,6 +113,6 @@ function written(value: Value): string {
 }
 
 /** Whether a path is another or lies within it. */
-function within(path: Path, other: Path): boolean {
+export function within(path: Path, other: Path): boolean {
   return other.every((step, index) => step === path[index]);
 }

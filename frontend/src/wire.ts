@@ -143,6 +143,8 @@ export interface State {
   redo: string | null;
   saved: string | null;
   pending: Pending[];
+  /** Why nothing can be drawn as it stands; none where something is. */
+  problems: Problem[];
 }
 
 export interface Pending {

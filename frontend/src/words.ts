@@ -63,6 +63,11 @@ export const ticket = {
   doAgain: (label: string | null) => (label ? `Do again: ${label}` : "Nothing to do again"),
   copies: "Earlier copies",
   text: "The file as text",
+  letGo: "Let it go",
+  unread: "There is nothing to look at until the file can be read: what is wrong with it stands above.",
+  unreadTable:
+    "There is nothing to look at until the file can be read: what is wrong with it stands on the job ticket.",
+  unreadShort: "nothing yet",
   takeFile: "Take the changed file",
   takeOwn: "Go on as a work of its own",
   good: "in order",
@@ -217,6 +222,12 @@ export const offcuts = {
 
 export const cushion = {
   none: "This piece has no cushion.",
+  add: (part: string) => `Put a cushion on “${part}”`,
+  adding: "adding a cushion",
+  byFile: "It can be taken back. Or write these lines at the end of the design, in “The file as text”:",
+  onlyByFile:
+    "No part lies level with nothing standing above it, so write the part that it is to lie on, at the end of the design, in “The file as text”:",
+  lines: '[cushion]\non = "PART"\npattern = "diamond"',
   show: "What is shown of the cushion",
   view: { plan: "Buttons", batting: "Batting", cloth: "Cloth", sewing: "Sewing" },
   drawing: {
@@ -272,6 +283,13 @@ export const kit = {
     cushion: { title: "Cushion", about: "batting, cloth and panels" },
     guide: { title: "The guide", about: "step by step, with pictures" },
   } as Record<string, { title: string; about: string }>,
+  none: {
+    svg: "left out: name svg at “Files of each sheet”, on the line “Sheets”",
+    dxf: "left out: name dxf at “Files of each sheet”, on the line “Sheets”",
+    pdf: "left out: name pdf at “Files of each sheet”, on the line “Sheets”",
+    machine: "none: name hpgl or gcode at “Files of each sheet”, on the line “Sheets”",
+    cushion: "none: this piece has no cushion",
+  } as Record<string, string>,
   offcuts: (names: string[]) =>
     `Filled first: your ${names.length === 1 ? "offcut" : "offcuts"} ${names.join(", ")}, as chosen at “Sheets”.`,
   stops: (count: number) =>
@@ -287,6 +305,9 @@ export const kit = {
   file: "laminature-file",
   leafing: "The guide, page by page",
   page: (at: number, all: number) => `Page ${at} of ${all}`,
+  larger: "Larger",
+  smaller: "Back to the small page",
+  enlarge: (at: number) => `Page ${at}, larger`,
   former: "Page before",
   next: "Next page",
   caution:

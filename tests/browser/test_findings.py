@@ -6,6 +6,7 @@ import subprocess
 import sys
 import tomllib
 
+import pytest
 from playwright.sync_api import expect
 
 from ..spoilt import LOCKED, SPOILT
@@ -62,7 +63,60 @@ def test_a_place_in_a_joint_is_shown_on_the_piece_and_on_the_sheet(desk):
     desk.ticket.get_by_role("button", name="Show the place").first.click()
     desk.until(lambda: changed(before, desk.pixels()))
     desk.ticket.get_by_role("button", name="Show it on the sheet").first.click()
-    expect(desk.page.locator("svg.board path.outline.chosen").first).to_be_visible()
+    shown_large(desk)
+
+
+def shown_large(desk):
+    """The layer that is meant lies in the window, at a size at which one sees it."""
+    chosen = desk.page.locator("svg.board path.outline.chosen").first
+    expect(chosen).to_be_visible()
+    board = desk.page.locator("svg.board").bounding_box()
+
+    def seen():
+        box = chosen.bounding_box()
+        middle = (box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+        inside = board["x"] < middle[0] < board["x"] + board["width"]
+        return inside and board["y"] < middle[1] < board["y"] + board["height"] and box["width"] > 20
+
+    desk.until(seen)
+
+
+@pytest.mark.parametrize("true_size", [False, True])
+def test_the_sheet_is_shown_where_the_place_is_though_it_was_never_open_before(desk, true_size):
+    """The sheets' line, first opened by a finding, shows the place; 0 shows all, also after the window's size
+    has changed."""
+    desk.button("Plank chair").first.click()
+    desk.at_work()
+    if true_size:
+        desk.button("True size").click()
+        dialog = desk.page.get_by_role("dialog")
+        dialog.get_by_role("slider").evaluate(
+            "input => { input.value = 5; input.dispatchEvent(new Event('input', { bubbles: true })); }"
+        )
+        dialog.get_by_role("button", name="It fits").click()
+    desk.line("Sizes and board")
+    desk.field("Scale").fill("1:24")
+    desk.field("Scale").press("Enter")
+    desk.field("Width").fill("40 in")
+    desk.field("Width").press("Enter")
+    desk.looked_through()
+    desk.line("Joints")
+    desk.ticket.get_by_role("button", name="Show it on the sheet").first.click()
+    shown_large(desk)
+    board = desk.page.locator("svg.board")
+    if true_size:
+        assert "scale(5)" in board.locator("g").first.get_attribute("transform")
+    desk.page.set_viewport_size({"width": 1500, "height": 900})
+    shown_large(desk)
+    board.focus()
+    desk.page.keyboard.press("0")
+    room = board.bounding_box()
+
+    def whole():
+        sheet = board.locator(".sheet").first.bounding_box()
+        return room["x"] <= sheet["x"] and sheet["x"] + sheet["width"] <= room["x"] + room["width"]
+
+    desk.until(whole)
 
 
 def test_a_mend_takes_the_finding_away_and_can_be_taken_back(stool):

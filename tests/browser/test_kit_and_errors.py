@@ -48,6 +48,23 @@ def test_only_the_files_chosen_are_made_and_leafing_is_by_keys_too(stool):
     expect(stool.page.get_by_role("img", name=re.compile("^Page 2 of"))).to_be_visible()
     stool.page.keyboard.press("ArrowLeft")
     expect(stool.page.get_by_role("img", name=re.compile("^Page 1 of"))).to_be_visible()
+    # A page is enlarged by a click or by keys until its words can be read, leafed there, and put back.
+    small = stool.page.get_by_role("img", name=re.compile("^Page 1 of")).bounding_box()
+    stool.button("Page 1, larger").press("Enter")
+    large = stool.page.get_by_role("dialog")
+    image = large.get_by_role("img", name=re.compile("^Page 1 of"))
+    expect(image).to_be_visible()
+    assert image.bounding_box()["width"] > 2 * small["width"]
+    natural = image.evaluate("image => image.naturalWidth")
+    assert natural >= 0.95 * image.bounding_box()["width"]
+    stool.page.keyboard.press("ArrowRight")
+    expect(large.get_by_role("img", name=re.compile("^Page 2 of"))).to_be_visible()
+    stool.page.keyboard.press("Escape")
+    expect(large).to_have_count(0)
+    stool.page.get_by_role("img", name=re.compile("^Page 2 of")).click()
+    expect(large).to_be_visible()
+    large.get_by_role("button", name="Back to the small page").click()
+    expect(large).to_have_count(0)
     with stool.page.expect_download() as taken:
         stool.button("Take the kit").click()
     with zipfile.ZipFile(io.BytesIO(taken.value.path().read_bytes())) as packed:
@@ -90,6 +107,75 @@ def test_the_judges_of_kits_refuse_what_is_wrong(stool):
 
 
 # What may go wrong
+
+
+def take_text(desk, text):
+    """Into the open editor, and taken."""
+    desk.page.get_by_label("Design file").fill(text)
+    desk.button("Take this text").click()
+
+
+def test_only_the_last_refusal_of_a_text_stands_and_reading_it_anew_clears_it(stool):
+    stool.button("The file as text").click()
+    area = stool.page.get_by_label("Design file")
+    expect(area).not_to_have_value("")
+    good = area.input_value()
+    alerts = stool.ticket.get_by_role("alert")
+    dialog = stool.page.get_by_role("dialog")
+    take_text(stool, good.replace("[form]", "[form"))
+    expect(dialog).to_contain_text("cannot be taken yet")
+    take_text(stool, good.replace('name = "stool"', 'name = "dresser"').replace("[form]", "[frm]"))
+    expect(alerts.filter(has_text="frm")).to_have_count(1)
+    take_text(stool, f'title = "{"x" * 300}"\n' + good.split("\n", 1)[1])
+    expect(alerts.filter(has_text="frm")).to_have_count(0)
+    expect(alerts).to_have_count(1)
+    dialog.get_by_role("button", name="Read it anew").click()
+    expect(area).to_have_value(good)
+    expect(alerts).to_have_count(0)
+    expect(dialog).not_to_contain_text("cannot be taken yet")
+    # From the ticket too, where the editor is closed; what was written there stays.
+    take_text(stool, good + "\nlegs = = 3\n")
+    expect(alerts).to_have_count(1)
+    dialog.get_by_role("button", name="Close").click()
+    alerts.get_by_role("button", name="Let it go").click()
+    expect(alerts).to_have_count(0)
+    stool.page.reload()
+    stool.at_work()
+    expect(alerts).to_have_count(0)
+    stool.button("The file as text").click()
+    expect(area).to_have_value(good + "\nlegs = = 3\n")
+
+
+@pytest.mark.parametrize(
+    ("text", "title"),
+    [
+        ("", "mine"),
+        ("   \n", "mine"),
+        ('title = "Sea bench"\nunheard = 3\n', "Sea bench"),
+        ('title = "Sea bench"\n[form]\nname = "no-such"\n', "Sea bench"),
+    ],
+)
+def test_a_file_of_which_nothing_can_be_drawn_says_so_on_every_line(desk, text, title):
+    desk.page.evaluate(DROP, ["mine.toml", text])
+    expect(desk.ticket.get_by_role("heading", level=1)).to_have_text(title)
+    expect(desk.ticket.get_by_role("alert").first).to_be_visible()
+    expect(desk.ticket.get_by_text("…", exact=True)).to_have_count(0)
+    for line in ("Piece", "Sizes and board", "Joints", "Sheets", "Cushion", "Evenings", "Kit"):
+        desk.line(line)
+        expect(desk.ticket.get_by_text("There is nothing to look at until")).to_be_visible()
+        expect(desk.table.get_by_text("There is nothing to look at until")).to_be_visible()
+        expect(desk.table.get_by_text("Being worked out…")).to_have_count(0)
+    assert desk.page.get_by_role("group", name="How it is shown").count() == 0
+    assert desk.button("Make the kit").count() == 0
+    # As soon as it can be read, all is there.
+    form = '[form]\nname = "radial-table"\n'
+    desk.button("The file as text").last.click()
+    take_text(desk, f'title = "Sea bench"\nscale = "1:12"\n{form}')
+    expect(desk.page.get_by_text("Taken.")).to_be_visible()
+    desk.page.get_by_role("dialog").get_by_role("button", name="Close").click()
+    desk.line("Piece")
+    desk.drawn()
+    expect(desk.page.get_by_role("group", name="How it is shown")).to_be_visible()
 
 
 def test_a_lost_connection_is_told_and_what_was_typed_meanwhile_arrives(windows, own_start):

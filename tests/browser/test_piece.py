@@ -179,6 +179,54 @@ def test_steps_are_shown_one_after_another_until_the_piece_stands(piece):
     expect(told).to_have_count(0)
 
 
+#: The tone of what is new in a step is sea green, which nothing else of a piece has.
+def fresh(pixels):
+    red, green, blue = (pixels[..., k] for k in range(3))
+    return (green - red > 25) & (blue - red > 20) & (abs(green - blue) < 25) & (red > 50) & inked(pixels)
+
+
+EXAMPLES = ["Chart rack", "Lamp table", "Lookout stool", "Slat chair", "Tide chest", "Window seat"]
+
+
+@pytest.mark.parametrize("title", EXAMPLES)
+def test_in_every_step_what_is_new_is_seen(desk, title):
+    """Also where it joins a sub-assembly that is not of the main work yet, or lies behind the rest."""
+    desk.begun(title)
+    desk.until(lambda: desk.button("Put together").count())
+    desk.button("Put together").click()
+    told = desk.page.locator(".told")
+    expect(told).to_contain_text("Step 1 of")
+    count = int(re.search(r"of (\d+)", told.inner_text())[1])
+    hidden = []
+    for number in range(1, count + 1):
+        expect(told).to_contain_text(f"Step {number} of {count}")
+        if fresh(desk.pixels()).sum() < 60:
+            hidden.append(told.inner_text())
+        if number < count:
+            desk.button("One on").click()
+    assert hidden == []
+
+
+def test_a_lid_is_put_together_by_itself_and_upside_down(desk):
+    """The lid's ring goes onto the lid, which lies on its face; the chest is not in sight meanwhile."""
+    desk.begun("Tide chest")
+    desk.until(lambda: desk.button("Put together").count())
+    whole = desk.inked().sum()
+    desk.button("Put together").click()
+    told = desk.page.locator(".told")
+    for _ in range(20):
+        if "upside down" in told.inner_text():
+            break
+        desk.button("One on").click()
+    pixels = desk.pixels()
+    assert "upside down" in told.inner_text()
+    assert fresh(pixels).sum() > 300
+    assert inked(pixels).sum() < 0.8 * whole
+    # The lid's ring stands up from it.
+    rows = np.nonzero(fresh(pixels).any(axis=1))[0]
+    assert rows.mean() < np.nonzero(inked(pixels).any(axis=1))[0].mean()
+
+
 def test_a_measure_is_told_in_miniature_and_at_full_size(piece):
     piece.button("Measure").click()
     rows, columns = np.nonzero(within(piece.inked()))

@@ -2,6 +2,7 @@
 
 import re
 import tomllib
+from itertools import pairwise
 
 import pytest
 from playwright.sync_api import expect
@@ -69,6 +70,27 @@ def test_sheets_are_moved_brought_near_and_shown_at_true_size(sheets):
     sheets.until(lambda: scale_of(drawing) == pytest.approx(5, abs=0.01))
 
 
+def test_names_of_many_sheets_stand_apart_and_in_the_window(desk):
+    desk.button("Boxed seat").first.click()
+    desk.at_work()
+    desk.line("Sizes and board")
+    desk.field("Scale").fill("1:6")
+    desk.field("Scale").press("Enter")
+    desk.line("Sheets")
+    names = board(desk).locator("text.name")
+    desk.until(lambda: names.count() > 4)
+    desk.page.wait_for_timeout(300)
+    room = board(desk).bounding_box()
+    boxes = [each.bounding_box() for each in names.all()]
+    for one, other in pairwise(boxes):
+        assert one["x"] + one["width"] < other["x"]
+    assert boxes[0]["x"] >= room["x"]
+    assert boxes[-1]["x"] + boxes[-1]["width"] <= room["x"] + room["width"]
+    # Near by, a sheet bears its whole name.
+    desk.table.get_by_role("button", name=re.compile("sheet-2")).click()
+    expect(names.nth(1)).to_contain_text("Chipboard")
+
+
 def test_a_grain_arrow_stands_where_the_board_has_one(sheets):
     arrows = board(sheets).locator("g.grain")
     assert arrows.count() == board(sheets).locator("text.name").count() > 0
@@ -100,6 +122,37 @@ def test_a_change_reaches_the_sheets(sheets):
     sheets.until(
         lambda: [each.get_attribute("d") for each in board(sheets).locator("path.outline").all()] != before
     )
+
+
+def test_why_there_are_no_sheets_is_told_only_as_long_as_it_is_so(desk):
+    """As soon as the design changes, sheets are being worked out; nothing old stands there meanwhile."""
+    desk.button("Boxed seat").first.click()
+    desk.at_work()
+    desk.line("Sizes and board")
+    scale = desk.field("Scale")
+    scale.fill("1:2")
+    scale.press("Enter")
+    desk.line("Sheets")
+    alert = desk.table.get_by_role("alert").filter(has_text="laid out")
+    expect(alert).to_be_visible()
+    desk.line("Sizes and board")
+    scale.fill("1:6")
+    scale.press("Enter")
+    desk.line("Sheets")
+    seen = desk.page.evaluate(
+        """() => new Promise((done) => {
+          const seen = [];
+          const look = () => {
+            const main = document.querySelector("main");
+            seen.push(main.querySelector("svg.board") ? "sheets" : main.innerText.includes("laid out") ? "old"
+              : "waiting");
+            if (seen.at(-1) === "sheets" || seen.length > 900) done(seen); else requestAnimationFrame(look);
+          };
+          look();
+        })"""
+    )
+    assert "old" not in seen
+    assert seen[-1] == "sheets"
 
 
 # The cushion
@@ -196,10 +249,50 @@ def test_the_pattern_is_changed_and_seen(cushion):
     cushion.until(lambda: places(cushion) not in ([], before))
 
 
-def test_a_piece_without_cushion_says_so(desk):
-    desk.begun("Tide chest")
+def test_each_view_of_the_cushion_lists_its_own_steps_and_leaves_the_drawing_its_room(cushion):
+    told = {}
+    for view in ("Batting", "Cloth", "Sewing", "Buttons"):
+        cushion.button(view, exact=True).click()
+        if view != "Sewing":
+            items = cushion.page.locator(".below li")
+            told[view] = items.all_inner_texts()
+            assert 1 <= len(told[view]) <= 8
+            assert all(" · " not in each for each in told[view])
+        plan, pane = (cushion.page.locator(which).bounding_box() for which in ("svg.plan", ".cushion"))
+        assert plan["height"] > 0.5 * pane["height"]
+    assert not set(told["Batting"]) & set(told["Cloth"])
+
+
+def test_a_piece_without_cushion_says_how_to_get_one(desk):
+    desk.begun("Slat chair")
     desk.line("Cushion")
     expect(desk.page.get_by_text("This piece has no cushion.")).to_be_visible()
+    expect(desk.table).to_contain_text('[cushion]\non = "PART"')
+
+
+def test_a_cushion_is_begun_on_the_page_and_taken_back(desk):
+    desk.button("Boxed seat").first.click()
+    desk.at_work()
+    desk.line("Kit")
+    ticked = desk.ticket.get_by_role("checkbox", name=re.compile("^Cushion"))
+    expect(ticked).to_be_disabled()
+    expect(desk.ticket.get_by_role("checkbox", name=re.compile("^Machine files"))).to_be_disabled()
+    desk.line("Cushion")
+    desk.button("Put a cushion on “seat”").click()
+    expect(desk.page.locator("svg.plan circle.button").first).to_be_visible()
+    expect(desk.field("Pattern")).to_be_visible()
+    desk.line("Kit")
+    expect(ticked).to_be_checked()
+    desk.button("Take back: adding a cushion").click()
+    desk.line("Cushion")
+    expect(desk.button("Put a cushion on “seat”")).to_be_visible()
+    desk.line("Sheets")
+    files = desk.field("Files of each sheet")
+    files.fill("svg, gcode")
+    files.press("Enter")
+    desk.line("Kit")
+    expect(desk.ticket.get_by_role("checkbox", name=re.compile("^Machine files"))).to_be_checked()
+    expect(desk.ticket.get_by_role("checkbox", name=re.compile("^Sheets as DXF"))).to_be_disabled()
 
 
 # The evenings

@@ -169,6 +169,31 @@ def test_the_whole_file_can_be_written_anew(page):
     assert page.text() == before
 
 
+def test_a_whole_text_that_was_refused_can_be_let_go(page):
+    page.open()
+    page.say("rewrite", text="[form", seq=1)
+    assert page.hear("state")["pending"]
+    page.say("rewrite", text="title = ", seq=2)
+    (last,) = page.hear("state")["pending"]
+    assert last["value"] == "title = "
+    page.say("let_go", path=[])
+    assert page.hear("state")["pending"] == []
+    assert page.set(HEIGHT, "0 in")["kind"] == "refused"
+    assert page.hear("state")["pending"]
+    page.say("let_go", path=list(HEIGHT))
+    assert page.hear("state")["pending"] == []
+
+
+def test_a_design_that_cannot_be_read_bears_its_title_and_says_why(page):
+    text = 'title = "Sea bench"\nscale = "1:12"\nunheard = 3\n[form]\nname = "radial-table"\n'
+    page.say("drop", name="mine.toml", text=text)
+    state = page.hear("state")
+    assert state["title"] == "Sea bench"
+    assert "unheard" in state["problems"][0]["message"]
+    page.say("rewrite", text='title = "Sea bench"\nscale = "1:12"\n[form]\nname = "radial-table"\n', seq=1)
+    assert page.hear("state", where=lambda h: h["revision"] > state["revision"])["problems"] == []
+
+
 def test_two_pages_on_one_design_see_each_others_changes(server):
     with server.page() as one, server.page() as other:
         opened, _ = one.open()

@@ -1,42 +1,63 @@
 // Moving about on something flat: by wheel, by dragging, by keys. One unit is one millimetre.
 
+interface Place {
+  x: number;
+  y: number;
+  width: number;
+  height: number;
+}
+
 export class Pan {
   x = $state(0);
   y = $state(0);
   /** CSS pixels for one millimetre. */
   scale = $state(1);
   private box = { width: 1, height: 1 };
-  private whole = { x: 0, y: 0, width: 1, height: 1 };
+  private whole: Place = { x: 0, y: 0, width: 1, height: 1 };
   private drag: { id: number; x: number; y: number } | null = null;
-  private fitted = true;
+  /** The place that is shown as large as there is room, as long as nobody has moved it; null for all there is. */
+  private aim: Place | null = null;
+  private still = true;
 
   get transform(): string {
     return `translate(${this.x} ${this.y}) scale(${this.scale})`;
   }
 
-  /** The host has this size, px; what was shown whole stays so. */
+  /** The host has this size, px. A place that was shown stays so; after moves by hand, what is in the middle. */
   resize(width: number, height: number): void {
+    const former = this.box;
     this.box = { width, height };
-    if (this.fitted) this.fit();
+    this.x += (width - former.width) / 2;
+    this.y += (height - former.height) / 2;
+    if (this.still) this.lay();
   }
 
   /** All there is: where it lies, mm. */
   of(x: number, y: number, width: number, height: number): void {
     const same = JSON.stringify(this.whole) === JSON.stringify({ x, y, width, height });
     this.whole = { x, y, width, height };
-    if (!same && this.fitted) this.fit();
+    if (!same && this.still && !this.aim) this.lay();
   }
 
   fit(): void {
-    this.show(this.whole.x, this.whole.y, this.whole.width, this.whole.height);
-    this.fitted = true;
+    this.aim = null;
+    this.still = true;
+    this.lay();
   }
 
-  /** Show one place as large as there is room. */
-  show(x: number, y: number, width: number, height: number, most = Infinity): void {
+  /** Show one place as large as there is room, now and after the room has changed. */
+  show(x: number, y: number, width: number, height: number): void {
+    this.aim = { x, y, width, height };
+    this.still = true;
+    this.lay();
+  }
+
+  private lay(): void {
+    const { x, y, width, height } = this.aim ?? this.whole;
     const room = 0.94;
-    this.scale = Math.min(most, (this.box.width * room) / width, (this.box.height * room) / height);
-    this.centre(x + width / 2, y + height / 2);
+    this.scale = Math.min((this.box.width * room) / width, (this.box.height * room) / height);
+    this.x = this.box.width / 2 - (x + width / 2) * this.scale;
+    this.y = this.box.height / 2 - (y + height / 2) * this.scale;
   }
 
   /** One millimetre is so many pixels; the middle of what is seen stays. */
@@ -44,8 +65,9 @@ export class Pan {
     this.zoom(scale / this.scale, this.box.width / 2, this.box.height / 2);
   }
 
+  /** Bring a place into the middle, as large as things are. */
   centre(x: number, y: number): void {
-    this.fitted = false;
+    this.still = false;
     this.x = this.box.width / 2 - x * this.scale;
     this.y = this.box.height / 2 - y * this.scale;
   }
@@ -56,7 +78,7 @@ export class Pan {
     this.x = x - (x - this.x) * real;
     this.y = y - (y - this.y) * real;
     this.scale = scale;
-    this.fitted = false;
+    this.still = false;
   }
 
   wheel = (event: WheelEvent): void => {
@@ -76,7 +98,7 @@ export class Pan {
     this.x += event.clientX - this.drag.x;
     this.y += event.clientY - this.drag.y;
     this.drag = { id: event.pointerId, x: event.clientX, y: event.clientY };
-    this.fitted = false;
+    this.still = false;
   };
 
   up = (event: PointerEvent): void => {
@@ -95,7 +117,7 @@ export class Pan {
     else if (event.key === "-") this.zoom(0.8, ...middle);
     else if (event.key === "0" || event.key === "Home") this.fit();
     else return;
-    if (event.key.startsWith("Arrow")) this.fitted = false;
+    if (event.key.startsWith("Arrow")) this.still = false;
     event.preventDefault();
   };
 }

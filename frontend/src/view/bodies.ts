@@ -30,6 +30,8 @@ interface Body {
 
 interface Seen extends Target {
   placed: Placed;
+  /** Whether it moves in with the step that is shown. */
+  fresh: boolean;
   geometry: BufferGeometry;
   box: Box3; // as shown
   boxes: Box3[]; // of its layers
@@ -45,6 +47,8 @@ export interface Manner {
   /** Whether a cut lays open what is within. */
   cut: boolean;
   steps: ((all: string[], diagonal: number) => Map<string, Showing[]>) | null;
+  /** How the whole lies, turned about its middle. */
+  lies: Matrix4 | null;
   held: string | null;
   pointed: string | null;
 }
@@ -94,6 +98,7 @@ export class Bodies {
       for (const piece of steps ? (steps.get(name) ?? []) : [all]) {
         const shift = piece.shift.clone().add(away).add(this.raised(placed, manner.apart));
         const matrix = new Matrix4().makeTranslation(shift).multiply(placed.pose);
+        if (manner.lies) matrix.premultiply(manner.lies);
         const { solid, lines, layers } = this.share(placed, piece.share);
         const body = (this.pool[used] ??= this.body());
         used += 1;
@@ -114,7 +119,9 @@ export class Bodies {
           return run.box.clone().translate(lift).applyMatrix4(matrix);
         });
         const box = boxes.reduce((whole, each) => whole.union(each), new Box3());
-        this.seen.push({ name, shape: placed.shape, matrix, layers, placed, geometry: solid, box, boxes });
+        const { fresh } = piece;
+        const { shape } = placed;
+        this.seen.push({ name, shape, matrix, layers, placed, fresh, geometry: solid, box, boxes });
       }
     }
     for (const body of this.pool.slice(used)) body.solid.visible = body.lines.visible = false;

@@ -55,6 +55,58 @@ export function meet(
   return best;
 }
 
+const TILTS = [0.5, -0.4, 1.1, -1.1];
+const TURNS = [0, 0.6, -0.6, 1.2, -1.2, 2.1, -2.1, Math.PI];
+const SAMPLES = 16; // points on each part that is to be seen
+const ENOUGH = 0.2; // of them
+
+function sight(turn: number, tilt: number): Vector3 {
+  return new Vector3(-Math.cos(tilt) * Math.sin(turn), Math.cos(tilt) * Math.cos(turn), -Math.sin(tilt));
+}
+
+/** The turn and tilt, near those of a seat, from which enough of some targets is seen, or most. */
+export function clearest(
+  seat: { turn: number; tilt: number },
+  wanted: Target[],
+  targets: Target[],
+  reach: number,
+): { turn: number; tilt: number } {
+  const points = wanted.flatMap((each) => sampled(each));
+  if (!points.length || wanted.length === targets.length) return seat;
+  let best = seat;
+  let most = -1;
+  for (const tilt of [seat.tilt, ...TILTS])
+    for (const by of TURNS) {
+      const turn = seat.turn + by;
+      const along = sight(turn, tilt);
+      const clear = points.filter((point) => {
+        const hit = meet(point.clone().addScaledVector(along, -reach), along, targets, 0, () => true);
+        return !hit || hit.away > reach - 0.02;
+      }).length;
+      if (clear <= most) continue;
+      [best, most] = [{ turn, tilt }, clear];
+      if (clear >= ENOUGH * points.length) return best;
+    }
+  return best;
+}
+
+/** Middles of some of a target's triangles, spread over all of them. */
+function sampled({ shape, matrix, layers }: Target): Vector3[] {
+  const corner = new Vector3();
+  const triangles = shape.runs
+    .filter((run) => !layers || layers(run.layer))
+    .flatMap((run) => Array.from({ length: run.to - run.from }, (_, n) => run.from + n));
+  const every = Math.max(1, Math.ceil(triangles.length / SAMPLES));
+  return triangles
+    .filter((_, n) => n % every === 0)
+    .map((triangle) => {
+      const middle = new Vector3();
+      for (let side = 0; side < 3; side++)
+        middle.add(corner.fromArray(shape.at, 3 * (shape.faces[3 * triangle + side] ?? 0)));
+      return middle.divideScalar(3).applyMatrix4(matrix);
+    });
+}
+
 /** The turn and tilt, near those of a seat, from which a point is not hidden. */
 export function unhidden(
   seat: { turn: number; tilt: number },
@@ -63,14 +115,10 @@ export function unhidden(
   targets: Target[],
   apart: number,
 ): { turn: number; tilt: number } {
-  for (const tilt of [seat.tilt, 0.5, -0.4, 1.1, -1.1])
-    for (const by of [0, 0.6, -0.6, 1.2, -1.2, 2.1, -2.1, Math.PI]) {
+  for (const tilt of [seat.tilt, ...TILTS])
+    for (const by of TURNS) {
       const turn = seat.turn + by;
-      const along = new Vector3(
-        -Math.cos(tilt) * Math.sin(turn),
-        Math.cos(tilt) * Math.cos(turn),
-        -Math.sin(tilt),
-      );
+      const along = sight(turn, tilt);
       const from = point.clone().addScaledVector(along, -reach);
       const hit = meet(from, along, targets, apart, () => true);
       if (!hit || hit.away > reach - 0.6) return { turn, tilt };

@@ -1,9 +1,13 @@
 // Assembly in steps: what is there by step n, what moves in with it, and how far off it still is.
-import { Vector3 } from "three";
+import { Matrix4, Vector3 } from "three";
 
 export interface Step {
   moving: string[];
   onto: string[];
+  /** What lies on the bench, what moves included: a sub-assembly alone until it joins the rest. */
+  there: string[];
+  /** How that lies there: a rotation, its columns one after the other. */
+  turn: number[];
   way: [number, number, number];
   travel: number;
   face?: boolean;
@@ -43,17 +47,16 @@ export function showing(
   if (!now) return shown;
   const left = (1 - eased(Math.max(0, Math.min(1, t)))) * (now.travel + BEYOND * diagonal);
   const back = new Vector3(...now.way).multiplyScalar(-left);
-  const first = new Map<string, number>(); // the step that brings a part
+  const known = new Set(steps.flatMap((step) => [...step.onto, ...step.moving]));
+  const there = new Set(now.there);
   const faces = new Map<string, number>(); // the step that brings its last layer
   steps.forEach((step, index) => {
-    for (const name of step.onto) if (!first.has(name)) first.set(name, index);
-    for (const name of step.moving)
-      if (step.face) faces.set(name, index);
-      else if (!first.has(name)) first.set(name, index);
+    if (step.face) for (const name of step.moving) faces.set(name, index);
   });
   const spread = new Map(now.spread ?? []);
   for (const name of all) {
-    const brought = first.get(name) ?? (faces.has(name) ? 0 : steps.length - 1);
+    // What no step tells of comes when all the rest stands.
+    const brought = known.has(name) ? there.has(name) : n === steps.length - 1;
     const face = faces.get(name) ?? -1;
     const moves = now.moving.includes(name);
     const pieces: Showing[] = [];
@@ -61,9 +64,17 @@ export function showing(
     if (moves && !now.face) shift.copy(back);
     const off = spread.get(name);
     if (off) shift.addScaledVector(new Vector3(...off), Math.min(left, now.travel));
-    if (brought <= n) pieces.push({ share: face >= n ? "core" : "whole", fresh: moves && !now.face, shift });
-    if (face === n) pieces.push({ share: "face", fresh: true, shift: back.clone() });
+    if (brought) pieces.push({ share: face >= n ? "core" : "whole", fresh: moves && !now.face, shift });
+    if (brought && face === n) pieces.push({ share: "face", fresh: true, shift: back.clone() });
     if (pieces.length) shown.set(name, pieces);
   }
   return shown;
+}
+
+/** How the work lies on the bench in a step, turned about a point of the piece. */
+export function lying({ turn }: Step, about: Vector3): Matrix4 {
+  const [a = 1, b = 0, c = 0, d = 0, e = 1, f = 0, g = 0, h = 0, i = 1] = turn;
+  const rotation = new Matrix4().set(a, d, g, 0, b, e, h, 0, c, f, i, 0, 0, 0, 0, 1);
+  const there = new Matrix4().makeTranslation(about);
+  return there.multiply(rotation).multiply(new Matrix4().makeTranslation(about.clone().negate()));
 }

@@ -1,5 +1,5 @@
 // The piece in space. Nothing is drawn unless something has changed.
-import { Plane, Scene as Space, Vector3, WebGLRenderer } from "three";
+import { Box3, Matrix4, Plane, Scene as Space, Vector3, WebGLRenderer } from "three";
 import type { Axis, Look, PieceView } from "../piece";
 import type { Blobs, Scene } from "../wire";
 import { Bodies } from "./bodies";
@@ -12,11 +12,11 @@ import { hasGraphics } from "./graphics";
 import { Looks, type Light } from "./looks";
 import { Measure } from "./measure";
 import { type Place, Pointer } from "./pointer";
-import { corner, type Hit, meet, unhidden } from "./ray";
+import { clearest, corner, type Hit, meet, unhidden } from "./ray";
 import { Section } from "./section";
 import { Shapes } from "./shapes";
 import { view as words } from "../words";
-import { isSteps, showing, type Step } from "./steps";
+import { isSteps, lying, showing, type Step } from "./steps";
 
 const TURN = 0.008; // radians for a pixel
 const SNAP = 16; // pixels
@@ -49,6 +49,7 @@ export class View implements PieceView {
   private off: Map<string, Vector3> | null = null;
   private light: Light = "light";
   private steps: { all: Step[]; n: number; t: number } | null = null;
+  private home: { turn: number; tilt: number } | null = null; // from where steps are seen, where that shows them
   private sectioned: { axis: Axis; offset: number } | null = null;
   private truly: number | null = null;
   private fitted = true; // seen whole, as long as nobody has moved it
@@ -163,7 +164,26 @@ export class View implements PieceView {
     this.steps = isSteps(steps) && steps.length ? { all: steps, n, t } : null;
     if (!before && !this.steps) return;
     this.change();
-    if (!before !== !this.steps && this.fitted) this.refit();
+    if (before?.n === this.steps?.n && before?.all === this.steps?.all) return;
+    if (!before) this.home = { turn: this.eye.seat.turn, tilt: this.eye.seat.tilt };
+    if (this.fitted && this.home) this.face(this.home);
+    if (!this.steps) this.home = null;
+  }
+
+  /** Look from the usual place, or from where what moves in with this step is seen. */
+  private face(from: { turn: number; tilt: number }): void {
+    const { eye, steps } = this;
+    const moment = steps?.t ?? 1;
+    if (steps) steps.t = 1; // once it is in its place
+    this.arrange();
+    eye.seat = { ...(this.glide.end() ?? eye.seat) };
+    const fresh = this.bodies.seen.filter((each) => each.fresh);
+    const reach = 3 * this.bodies.diagonal;
+    const { turn, tilt } = clearest(from, fresh, this.bodies.seen, reach);
+    eye.seat = { ...eye.seat, turn, tilt };
+    if (steps) steps.t = moment;
+    this.stale = true;
+    this.refit();
   }
 
   section(on: boolean, axis: Axis = "x", offset = 0.5): void {
@@ -201,7 +221,7 @@ export class View implements PieceView {
     if (part !== null && this.bodies.placed.has(part)) this.select(part);
     const target = point ? new Vector3(...point) : seen?.box.getCenter(new Vector3());
     if (!target) return;
-    if (point && seen) target.add(shiftOf(seen.matrix.elements, seen.placed.pose.elements));
+    if (point && seen) carry(target, seen);
     const whole = this.whole().zoom;
     const near = seen
       ? this.eye.around([seen.box], 0.28 * Math.min(this.eye.width, this.eye.height)).zoom
@@ -231,7 +251,7 @@ export class View implements PieceView {
     if (this.gone || !this.bodies.placed.size) return null;
     const point = new Vector3(...at);
     const seen = part === null ? undefined : this.bodies.seen.find((each) => each.name === part);
-    if (seen) point.add(shiftOf(seen.matrix.elements, seen.placed.pose.elements));
+    if (seen) carry(point, seen);
     const { x, y } = this.eye.project(point);
     const inFrame = x >= 0 && y >= 0 && x <= width && y <= height;
     const left = (place: Vector3): boolean => !this.sectioned || this.plane.distanceToPoint(place) > -1e-6;
@@ -307,10 +327,16 @@ export class View implements PieceView {
       off: this.off,
       apart: steps ? 0 : this.layers_ * LAYER_GAP * this.bodies.diagonal,
       cut: this.sectioned !== null,
+      lies: steps ? this.lies() : null,
       steps: steps ? (all, diagonal) => showing(steps.all, steps.n, steps.t, all, diagonal) : null,
       held: this.pointer.held,
       pointed: this.pointer.pointed,
     });
+  }
+
+  private lies(): Matrix4 | null {
+    const step = this.steps?.all[this.steps.n];
+    return step ? lying(step, this.bodies.whole.getCenter(new Vector3())) : null;
   }
 
   /** Lay the cut where it is asked for; what stands before it, as seen from here, is taken away. */
@@ -342,13 +368,28 @@ export class View implements PieceView {
     this.eye.seat = this.glide.end() ?? this.eye.seat;
     move();
     if (leaves) this.fitted = false;
+    // Who turns it by hand looks on from there.
+    if (this.home) this.home = { turn: this.eye.seat.turn, tilt: this.eye.seat.tilt };
     this.ask();
   }
 
   private whole(): Seat {
-    // All steps are seen from one place, so the piece stays still while it grows.
-    const boxes = this.steps ? [this.bodies.whole.clone().expandByScalar(0.08 * this.bodies.diagonal)] : null;
-    return this.eye.around(boxes ?? this.bodies.seen.map((each) => each.box), this.margin());
+    const { steps } = this;
+    const now = steps?.all[steps.n];
+    if (!steps || !now)
+      return this.eye.around(
+        this.bodies.seen.map((each) => each.box),
+        this.margin(),
+      );
+    // Steps in which the work lies alike are seen from one place, so it stays still while it grows.
+    const lies = this.lies() ?? new Matrix4();
+    const room = new Box3();
+    for (const step of steps.all.filter((each) => each.turn.join() === now.turn.join()))
+      for (const name of step.there) {
+        const placed = this.bodies.placed.get(name);
+        if (placed) room.union(placed.box.clone().applyMatrix4(lies));
+      }
+    return this.eye.around([room.expandByScalar(0.08 * this.bodies.diagonal)], this.margin());
   }
 
   private margin(): number {
@@ -397,7 +438,7 @@ export class View implements PieceView {
   }
 }
 
-function shiftOf(shown: number[], home: number[]): Vector3 {
-  const by = (index: number): number => (shown[index] ?? 0) - (home[index] ?? 0);
-  return new Vector3(by(12), by(13), by(14));
+/** A point of the put-together piece, moved to where its part is shown. */
+function carry(point: Vector3, { matrix, placed }: { matrix: Matrix4; placed: { pose: Matrix4 } }): void {
+  point.applyMatrix4(placed.pose.clone().invert()).applyMatrix4(matrix);
 }

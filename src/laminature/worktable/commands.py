@@ -72,6 +72,13 @@ class GoTo(Command):
 
 
 @dataclass
+class LetGo(Command):
+    """Give up what was typed and refused, at a path or as the whole text."""
+
+    path: Path = ()
+
+
+@dataclass
 class Show(Command):
     """Send all to a page that has just come."""
 

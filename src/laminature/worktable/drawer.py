@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pathlib
 import time
+import tomllib
 from collections import OrderedDict
 from collections.abc import Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
@@ -23,6 +24,8 @@ from laminature.worktable.protocol import Blob
 Path = tuple[str | int, ...]
 Changes = Mapping[Path, Any]
 
+#: The most characters of a title that is read out of a broken design.
+LONGEST_TITLE = 200
 #: The most bytes of meshes that are kept to be sent again.
 MESH_CAP = 128 << 20
 
@@ -47,6 +50,21 @@ class Refusal(Exception):
     def __init__(self, problems: Sequence[Problem]) -> None:
         self.problems = tuple(problems)
         super().__init__("; ".join(p.message for p in problems))
+
+
+def title_in(text: bytes) -> str:
+    """The title of a design that cannot be read as a whole; "" where none stands before its tables."""
+    for line in text.decode("utf-8", "replace").splitlines():
+        if line.lstrip().startswith("["):
+            break
+        if line.lstrip().startswith("title"):
+            try:
+                found = tomllib.loads(line).get("title")
+            except tomllib.TOMLDecodeError:
+                continue
+            if isinstance(found, str):
+                return found.strip()[:LONGEST_TITLE]
+    return ""
 
 
 def problems_of(error: Exception) -> tuple[Problem, ...]:

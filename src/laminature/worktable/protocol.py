@@ -167,6 +167,13 @@ class Redo(Message):
     kind: Literal["redo"]
 
 
+class LetGo(Message):
+    """Gives up what was typed and refused: at this path, or the whole text (an empty path)."""
+
+    kind: Literal["let_go"]
+    path: Annotated[list[Step], Field(max_length=16)]
+
+
 class Copies(Message):
     """Asks for the dated copies."""
 
@@ -273,6 +280,7 @@ FromPage = Annotated[
     | Set
     | Undo
     | Redo
+    | LetGo
     | Copies
     | Back
     | AskText

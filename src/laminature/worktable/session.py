@@ -15,7 +15,7 @@ from laminature.errors import LaminatureError
 from laminature.store.manifest import installed_versions
 from laminature.store.pictures import lacking
 from laminature.worktable import protocol, safety
-from laminature.worktable.commands import GoTo, SetValues, Show
+from laminature.worktable.commands import GoTo, LetGo, SetValues, Show
 from laminature.worktable.drawer import Drawn
 from laminature.worktable.maker import slug_of
 from laminature.worktable.protocol import Blob
@@ -177,6 +177,7 @@ class Session:
             protocol.Set: self._set,
             protocol.Undo: self._undo,
             protocol.Redo: self._redo,
+            protocol.LetGo: self._let_go,
             protocol.Want: self._want,
             protocol.AskText: self._text,
             protocol.Rewrite: self._rewrite,
@@ -272,6 +273,9 @@ class Session:
     async def _redo(self, message: protocol.Redo) -> None:
         work = self._here()
         work.ask(GoTo(self, 0, message.id, lambda: work.history.redo(work.text)))
+
+    async def _let_go(self, message: protocol.LetGo) -> None:
+        self._here().ask(LetGo(self, 0, message.id, tuple(message.path)))
 
     async def _rewrite(self, message: protocol.Rewrite) -> None:
         text = message.text.encode("utf-8", "replace")

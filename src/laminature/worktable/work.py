@@ -14,8 +14,8 @@ from typing import Any
 
 from laminature.errors import BuildError
 from laminature.model.sheet import Kept
-from laminature.worktable.commands import Command, GoTo, Page, Pending, SetValues, Show, Soften
-from laminature.worktable.drawer import Drawer, Drawn, Path, Problem, Refusal, problems_of
+from laminature.worktable.commands import Command, GoTo, LetGo, Page, Pending, SetValues, Show, Soften
+from laminature.worktable.drawer import Drawer, Drawn, Path, Problem, Refusal, problems_of, title_in
 from laminature.worktable.history import History, Step
 from laminature.worktable.maker import Made
 from laminature.worktable.saver import Saver
@@ -70,7 +70,8 @@ class Work:
     @property
     def title(self) -> str:
         """What the work is called."""
-        return self.drawn.design.title if self.drawn and self.drawn.design.title else self.drawer.name
+        found = self.drawn.design.title if self.drawn else title_in(self.text)
+        return found or self.drawer.name
 
     @property
     def photos(self) -> tuple[str, ...]:
@@ -130,6 +131,8 @@ class Work:
             await self._set(command)
         elif isinstance(command, GoTo):
             await self._go(command)
+        elif isinstance(command, LetGo):
+            await self._let_go(command)
         elif isinstance(command, Soften):
             await self._soften()
         elif isinstance(command, Show) and command.page is not None:
@@ -182,6 +185,11 @@ class Work:
             await self._draw_whole(text, command)
         if command.label is not None and text != before:
             self.history.changed(command.label, before)
+            self.save()
+        await self._settle()
+
+    async def _let_go(self, command: LetGo) -> None:
+        if self.pending.pop(command.path, None) is not None:
             self.save()
         await self._settle()
 
@@ -313,6 +321,7 @@ class Work:
             "redo": self.history.redo_label,
             "saved": self.saver.saved,
             "pending": self.pending_told(),
+            "problems": [] if self.drawn is not None else [p.told() for p in self.problems],
         }
 
     def made_kit(self) -> Made:

@@ -13,11 +13,13 @@ from laminature import pipeline
 from laminature.geometry.svgpath import read_path
 from laminature.pipeline import Build
 from laminature.pipeline.mending.trial import tried_mends
+from laminature.pipeline.reading import guide_words
 from laminature.pipeline.showing.cushion import cushion
 from laminature.pipeline.showing.findings import findings
 from laminature.pipeline.showing.scene import scene
 from laminature.pipeline.showing.sheets import sheets
 from laminature.pipeline.showing.work import evenings, steps, supplies
+from laminature.writers.cushion_words import cushion_steps
 
 EXAMPLES = pathlib.Path(__file__).parents[3] / "examples"
 BOARDS = pipeline.known_boards(None, "")
@@ -70,6 +72,56 @@ def test_steps_move_parts_that_the_scene_has(build: Build) -> None:
     assert [s["number"] for s in told] == list(range(1, len(told) + 1))
     assert all(set(s["moving"]) <= names for s in told)
     assert all(np.linalg.norm(s["way"]) == pytest.approx(1.0) and s["words"] for s in told)
+
+
+@pytest.mark.parametrize("name", ["lookout-stool", "window-seat"])
+def test_what_is_told_of_a_cushion_stands_each_in_one_view(name: str) -> None:
+    build = built(text(name))
+    for made, told in zip(build.cushions, cushion(build)["cushions"], strict=True):
+        facts = told["facts"]
+        every = [fact for view in ("plan", "batting", "cloth", "sewing") for fact in facts[view]]
+        words = guide_words(build.design.language)
+        assert every == list(cushion_steps(made, build.aids.parts, "", words))
+        assert "atting" in facts["batting"][0]
+        assert "loth" in facts["cloth"][0]
+        assert facts["sewing"]
+
+
+def test_a_usual_cushion_can_be_begun_where_nothing_stands_above_a_part() -> None:
+    """Every form says on which part; with its lines in the file the cushion is there, without a stop."""
+    carriers = {}
+    for form in pipeline.FORMS.values():
+        source = pipeline.starter(form).encode()
+        before = built(source)
+        carriers[form.name] = [one["on"] for one in cushion(before)["usual"]]
+        for one in cushion(before)["usual"]:
+            changes = {tuple(c["path"]): c["value"] for c in one["changes"]}
+            after = built(pipeline.changed(source, changes))
+            assert [made.on for made in after.cushions] == [one["on"]]
+            assert not [f for f in after.findings if f.grade == "stop"]
+            assert cushion(after)["usual"] == []
+    assert carriers == {
+        "radial-table": ["top"],
+        "boxed-seat": ["seat"],
+        "shelf-unit": ["top"],
+        "lidded-box": ["lid"],
+        "plank-chair": [],
+    }
+
+
+def test_a_step_tells_what_lies_on_the_bench_and_how() -> None:
+    """A lid is put together by itself and turned over; what is down in a step is brought down."""
+    build = built(text("tide-chest"))
+    told = steps(build)["steps"]
+    whole = {part.name for part in build.piece.parts}
+    for step in told:
+        assert {*step["moving"], *step["onto"]} <= set(step["there"]) <= whole
+        turn = np.array(step["turn"]).reshape(3, 3).T
+        assert turn @ step["down"] == pytest.approx([0.0, 0.0, -1.0])
+    lid = next(s for s in told if "lid-ring" in s["moving"])
+    assert set(lid["there"]) == {*lid["moving"], *lid["onto"]} < whole
+    assert lid["down"] == [0.0, 0.0, 1.0]
+    assert set(told[-1]["there"]) == whole
 
 
 def test_parts_are_taken_apart_as_in_the_guide(build: Build) -> None:

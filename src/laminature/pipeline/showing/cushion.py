@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Sequence
 from typing import Any
+
+import numpy as np
 
 from laminature.geometry.path import Path, Point
 from laminature.geometry.region import Region
@@ -32,7 +35,41 @@ def cushion(build: Build) -> dict[str, Any]:
         if several:
             path.append(numbers[made.name])
         told.append(_told(build, made) | _by_hand(made, path, per_mm, unit))
-    return {"cushions": told}
+    return {"cushions": told, "usual": [] if told else _usual(build)}
+
+
+def _usual(build: Build) -> list[dict[str, Any]]:
+    """A usual cushion for each part that can carry one: that lies level and above which nothing stands."""
+    tops = {
+        part.name: max(
+            float(part.pose.to_piece(np.array(corner))[2]) for corner in _corners(part.name, build)
+        )
+        for part in build.piece.parts
+        if _corners(part.name, build)
+    }
+    highest = max(tops.values(), default=0.0)
+    return [
+        {
+            "on": part.name,
+            "changes": [
+                {"path": ["cushion", "on"], "value": part.name},
+                {"path": ["cushion", "pattern"], "value": "diamond"},
+            ],
+        }
+        for part in build.piece.parts
+        if part.name in tops and part.pose.z[2] > 0.9999 and tops[part.name] > highest - 0.01
+    ]
+
+
+def _corners(name: str, build: Build) -> list[tuple[float, float, float]]:
+    """Corners of boxes about a part's layers, in its own frame."""
+    found = []
+    for layer in build.layers:
+        if layer.part == name:
+            for flat in layer.regions:
+                x0, y0, x1, y1 = flat.bounds
+                found += [(x, y, z) for x in (x0, x1) for y in (y0, y1) for z in (layer.lower, layer.upper)]
+    return found
 
 
 def _by_hand(made: Upholstery, path: list[str | int], per_mm: float, unit: str) -> dict[str, Any]:
@@ -48,7 +85,7 @@ def _by_hand(made: Upholstery, path: list[str | int], per_mm: float, unit: str) 
 def _told(build: Build, made: Upholstery) -> dict[str, Any]:
     x0, y0, x1, y1 = made.outline.bounds
     words = guide_words(build.design.language)
-    about, *rows = cushion_steps(made, build.aids.parts, "", words)
+    rows = cushion_steps(made, build.aids.parts, "", words)
     return {
         "name": made.name,
         "title": f"{made.name[:1].upper()}{words.of('cushion_title', name=made.name, on=made.on)[1:]}",
@@ -63,7 +100,19 @@ def _told(build: Build, made: Upholstery) -> dict[str, Any]:
         "radius": made.stitching.bead / 2.0,
         "order": list(made.stitching.order),
         "stitches": _stitches(made),
-        "facts": [about, *rows],
+        "facts": _by_view(made, rows),
+    }
+
+
+def _by_view(made: Upholstery, rows: Sequence[str]) -> dict[str, list[str]]:
+    """What is told of a cushion, in its order, by what of it is shown: each sentence stands in one place."""
+    holes = 1 if made.buttoning.points or made.buttoning.seams else 0
+    batting = 1 + holes + (1 if made.batting.outlines else 0)
+    return {
+        "plan": list(rows[: 1 + holes]),
+        "batting": list(rows[1 + holes : batting]),
+        "cloth": list(rows[batting : batting + 1]),
+        "sewing": list(rows[batting + 1 :]),
     }
 
 

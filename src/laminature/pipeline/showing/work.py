@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from laminature.drawings.exploded import taken_apart
+from laminature.drawings.assembling import together
+from laminature.drawings.exploded import taken_apart, upright
 from laminature.drawings.gantt import duration, facts, gantt
 from laminature.model.task import Plan
 from laminature.model.words import Words
@@ -17,6 +18,8 @@ from laminature.writers.svg import svg
 def steps(build: Build) -> dict[str, Any]:
     """The order of assembly; vectors are in the piece, mm. Cushions are called by their skins.
 
+    ``there`` is what lies on the bench in a step, what moves included: a sub-assembly alone until it joins
+    the rest. ``turn`` is the rotation that lays it as the step has it, its columns one after the other.
     ``apart`` is how far each stands off its place in the guide's drawing of the piece taken apart.
     """
     skins = {
@@ -39,6 +42,12 @@ def steps(build: Build) -> dict[str, Any]:
                 "words": step_told(step, build),
                 "moving": [name for moved in step.moving for name in skins.get(moved, [moved])],
                 "onto": list(step.onto),
+                "there": [
+                    name
+                    for one in together(build.assembly, step.number, [*step.onto, *step.moving])
+                    for name in skins.get(one, [one])
+                ],
+                "turn": [float(v) for v in upright(step).matrix.T.ravel()],
                 "way": [float(v) for v in step.way],
                 "travel": float(step.travel),
                 "joints": list(step.joints),
