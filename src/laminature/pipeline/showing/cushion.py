@@ -41,11 +41,9 @@ def cushion(build: Build) -> dict[str, Any]:
 def _usual(build: Build) -> list[dict[str, Any]]:
     """A usual cushion for each part that can carry one: that lies level and above which nothing stands."""
     tops = {
-        part.name: max(
-            float(part.pose.to_piece(np.array(corner))[2]) for corner in _corners(part.name, build)
-        )
+        part.name: float(part.pose.to_piece(np.array(corners))[:, 2].max())
         for part in build.piece.parts
-        if _corners(part.name, build)
+        if (corners := _corners(part.name, build))
     }
     highest = max(tops.values(), default=0.0)
     return [
