@@ -6,6 +6,8 @@ const LARGEST = 2 * 1024 * 1024;
 
 export async function dropped(table: Table, file: File | undefined): Promise<void> {
   if (!file) return;
+  // What was said of a file before is over.
+  table.troubles = [];
   if (file.size > LARGEST) {
     table.say(start.tooLarge);
     return;

@@ -13,6 +13,18 @@ export function mm(value: number): string {
   return `${value.toFixed(Math.abs(value) >= 100 ? 1 : 2)} mm`;
 }
 
+/** Feet and inches to the nearest sixteenth, as the server writes them: "1 ft 5 1/2 in", inches alone below 2 ft. */
+export function inches(length: number): string {
+  const steps = Math.round((length / 25.4) * 16);
+  const feet = steps >= 24 * 16 ? Math.floor(steps / 192) : 0;
+  const rest = steps - 192 * feet;
+  const [whole, part] = [Math.floor(rest / 16), rest % 16];
+  let [over, under] = [part, 16];
+  while (over && over % 2 === 0) [over, under] = [over / 2, under / 2];
+  const told = [whole ? String(whole) : "", part ? `${over}/${under}` : ""].filter(Boolean).join(" ");
+  return [feet ? `${feet} ft` : "", told || !feet ? `${told || "0"} in` : ""].filter(Boolean).join(" ");
+}
+
 /** "today, 21:40", "yesterday, 9:05", or a date. */
 export function moment(iso: string | null | undefined, now = new Date()): string {
   const when = iso ? new Date(iso) : null;

@@ -14,7 +14,7 @@ export interface Field {
   name: string;
   title: string;
   help: string;
-  kind: "length" | "count" | "choice" | "angle" | "flag" | "layers" | "text" | "list";
+  kind: "length" | "count" | "choice" | "angle" | "flag" | "layers" | "text" | "lines" | "list";
   unit: string;
   written: Value;
   full: string;

@@ -123,8 +123,8 @@ export const view = {
 };
 
 export const measure = {
-  first: "Click a first corner.",
-  second: "Click a second corner.",
+  first: "Click a first point; near a corner it takes the corner.",
+  second: "Click a second point.",
   full: "at full size",
 };
 
@@ -179,7 +179,7 @@ export const light = {
   computer: "as the computer",
 };
 
-export const trouble = { close: "Read" };
+export const trouble = { close: "Put it away" };
 
 export const waiting = { finding: "Being worked out…" };
 

@@ -230,7 +230,7 @@ def test_a_lid_is_put_together_by_itself_and_upside_down(desk):
 def test_a_measure_is_told_in_miniature_and_at_full_size(piece):
     piece.button("Measure").click()
     rows, columns = np.nonzero(within(piece.inked()))
-    for at, asked in ((0.25, "Click a first corner."), (0.75, "Click a second corner.")):
+    for at, asked in ((0.25, "Click a first point"), (0.75, "Click a second point")):
         expect(piece.page.get_by_text(asked)).to_be_visible()
         n = int(at * len(rows))
         piece.canvas.click(position={"x": int(columns[n]), "y": int(rows[n])})
@@ -294,3 +294,40 @@ def test_true_size_is_as_large_as_the_card_says(piece):
     expect(piece.page.get_by_role("dialog")).to_have_count(0)
     left, _, right, _ = extent(piece.inked())
     assert right - left == pytest.approx(31.75 * 4, abs=4)
+
+
+def test_a_piece_that_has_become_small_is_shown_as_large_as_before(piece):
+    piece.line("Sizes and board")
+    first = piece.inked().mean()
+    scale = piece.field("Scale")
+    scale.fill("1:6")
+    scale.press("Enter")
+    expect(piece.button("Take back: Scale")).to_be_enabled()
+    piece.until(lambda: piece.inked().mean() == pytest.approx(first, rel=0.1))
+    # Back at half the size, it comes nearer by itself ...
+    piece.button("Take back: Scale").click()
+    expect(piece.button("Nothing to take back")).to_be_visible()
+    piece.until(lambda: piece.inked().mean() == pytest.approx(first, rel=0.1))
+    # ... but not where somebody has chosen how to look at it.
+    piece.canvas.focus()
+    piece.page.keyboard.press("+")
+    piece.page.keyboard.press("-")
+    piece.button("Do again: Scale").click()
+    piece.until(lambda: piece.inked().mean() > 2.0 * first)
+
+
+def test_what_is_measured_is_told_in_feet_inches_and_sixteenths(piece):
+    """As rulers have them, and as the rest of the page tells lengths."""
+    piece.button("Measure").click()
+    rows, columns = np.nonzero(within(piece.inked()))
+    for at in (0.2, 0.8):
+        n = int(at * len(rows))
+        piece.canvas.click(position={"x": int(columns[n]), "y": int(rows[n])})
+    told = piece.page.get_by_text(re.compile(r"mm.*at full size"))
+    expect(told).to_be_visible()
+    full, feet, whole, over, under = re.search(
+        r"([\d.]+) mm \((?:(\d+) ft ?)?(\d+)? ?(?:(\d+)/(\d+))?(?: in)?\)", told.inner_text()
+    ).groups()
+    assert under in (None, "2", "4", "8", "16")
+    inches = 12 * int(feet or 0) + int(whole or 0) + (int(over) / int(under) if over else 0.0)
+    assert 25.4 * inches == pytest.approx(float(full), abs=0.5 + 25.4 / 32)

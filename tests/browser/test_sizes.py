@@ -1,6 +1,7 @@
 """Sizes and board: typed, slid and stepped; what cannot be is explained in place and never lost."""
 
 import re
+import tomllib
 
 from playwright.sync_api import expect
 
@@ -159,3 +160,33 @@ def test_a_value_goes_back_to_what_is_usual(stool):
     stool.page.get_by_role("button", name=re.compile("^as usual: Height")).click()
     expect(height).not_to_have_value("18 in")
     assert "height" not in stool.text_of_design().split("[form]")[1].split("[")[0]
+
+
+def test_notes_keep_their_lines(stool):
+    """A line break is the maker's: it is shown, written, and still there after another change."""
+    stool.line("Piece")
+    notes = stool.field("Notes")
+    notes.fill("For the gallery.\n\nStain it last.")
+    notes.press("Control+Enter")
+    expect(stool.button("Take back: Notes")).to_be_enabled()
+    stool.page.reload()
+    stool.at_work()
+    stool.line("Piece")
+    expect(stool.field("Notes")).to_have_value("For the gallery.\n\nStain it last.")
+    stool.field("Title").fill("Gallery stool")
+    stool.field("Title").press("Enter")
+    expect(stool.button("Take back: Title")).to_be_enabled()
+    written = tomllib.loads(stool.text_of_design())
+    assert written["notes"] == "For the gallery.\n\nStain it last."
+
+
+def test_a_refused_length_is_not_told_in_miniature(stool):
+    stool.line("Sizes and board")
+    around = stool.around("Height")
+    expect(around.locator(".mini")).to_have_text("38.1 mm")
+    stool.field("Height").fill("200 ft")
+    stool.field("Height").press("Enter")
+    expect(around.locator(".said")).not_to_be_empty()
+    expect(around.locator(".mini")).to_have_count(0)
+    stool.field("Height").press("Escape")
+    expect(around.locator(".mini")).to_have_text("38.1 mm")

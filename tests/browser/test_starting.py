@@ -62,7 +62,7 @@ def test_a_file_that_is_no_design_is_told_in_words_and_changes_nothing(desk, nam
     desk.page.evaluate(DROP, [name, text])
     expect(desk.page.get_by_role("alert").filter(has_text=said)).to_be_visible()
     expect(desk.page.get_by_role("heading", name="What shall be made?")).to_be_visible()
-    desk.page.get_by_role("alert").get_by_role("button", name="Read").click()
+    desk.page.get_by_role("alert").get_by_role("button", name="Put it away").click()
     expect(desk.page.get_by_role("alert")).to_have_count(0)
 
 

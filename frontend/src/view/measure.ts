@@ -1,6 +1,6 @@
 // A measure between two places: a line on the screen, and its length in miniature and at full size.
 import type { Vector3 } from "three";
-import { mm as shown } from "../length";
+import { inches, mm as shown } from "../length";
 import { measure as words } from "../words";
 
 const SVG = "http://www.w3.org/2000/svg";
@@ -100,5 +100,5 @@ export class Measure {
 }
 
 function fullSize(mm: number): string {
-  return `${mm >= 1000 ? `${(mm / 1000).toFixed(3)} m` : `${mm.toFixed(0)} mm`} (${(mm / 25.4).toFixed(2)} in)`;
+  return `${mm >= 1000 ? `${(mm / 1000).toFixed(3)} m` : `${mm.toFixed(0)} mm`} (${inches(mm)})`;
 }

@@ -22,6 +22,7 @@ const TURN = 0.008; // radians for a pixel
 const SNAP = 16; // pixels
 const LAYER_GAP = 0.06; // of the diagonal, between layers that are fully apart
 const MARGIN = 56; // pixels about the whole piece
+const SMALL = 1.25; // a piece that could be seen so many times as large is shown larger
 
 export class View implements PieceView {
   onPick: PieceView["onPick"] = null;
@@ -411,7 +412,8 @@ export class View implements PieceView {
 
   private within(): boolean {
     if (this.stale) this.arrange();
-    return this.whole().zoom * 1.12 >= this.eye.seat.zoom;
+    const { zoom } = this.whole();
+    return zoom * 1.12 >= this.eye.seat.zoom && zoom <= SMALL * this.eye.seat.zoom;
   }
 
   private go(to: Seat): void {

@@ -122,6 +122,10 @@ class Desk:
         """Words, or anything that is written as one text."""
         return self._field(path, title, help, "text", value=value, default=default)
 
+    def lines(self, path: Path, title: str, help: str, value: str) -> Field:
+        """Words of several lines."""
+        return self._field(path, title, help, "lines", value=value, default="")
+
     def items(
         self, path: Path, title: str, help: str, value: Sequence[Any] | None, default: Any, **more: Any
     ) -> Field:

@@ -179,7 +179,7 @@ def _evening_fields(desk: Desk, design: Design) -> list[Field]:
 def _guide_fields(desk: Desk, design: Design) -> list[Field]:
     return [
         desk.text(("title",), "Title", "What the piece is called.", design.title, "Untitled"),
-        desk.text(("notes",), "Notes", "Stand in the guide.", design.notes, ""),
+        desk.lines(("notes",), "Notes", "Stand in the guide.", design.notes),
         desk.text(("credit",), "Credit", "Whom to thank.", design.credit, ""),
         desk.text(
             ("licence",), "Licence", 'Under which others may use the design: "CC BY 4.0".', design.licence, ""
