@@ -14,6 +14,8 @@ from .test_piece import differ
 def sheets(stool):
     stool.line("Sheets")
     expect(board(stool)).to_be_visible()
+    # The whole sheet is fitted in as soon as the window has told its size.
+    stool.until(lambda: scale_of(board(stool)) > 0.1)
     return stool
 
 
