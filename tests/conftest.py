@@ -2,7 +2,7 @@
 
 HYPOTHESIS_PROFILE chooses: ``dev`` (the default), or ``ci``, which is derandomised. A test that wants
 more cases in CI than the others is decorated with ``@settings(settings.get_profile("many"))``: 100
-under ``dev``, 1,500 under ``ci``.
+under ``dev``, 2,000 under ``ci``.
 """
 
 import os
@@ -14,11 +14,11 @@ from hypothesis import HealthCheck, settings
 _SLOW = [HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.filter_too_much]
 _COMMON = {"deadline": None, "suppress_health_check": _SLOW}
 settings.register_profile("dev", max_examples=100, **_COMMON)
-settings.register_profile("ci", max_examples=150, derandomize=True, print_blob=True, **_COMMON)
+settings.register_profile("ci", max_examples=200, derandomize=True, print_blob=True, **_COMMON)
 
 _CHOSEN = os.environ.get("HYPOTHESIS_PROFILE", "dev")
 settings.register_profile(
-    "many", settings.get_profile(_CHOSEN), max_examples=1500 if _CHOSEN == "ci" else 100
+    "many", settings.get_profile(_CHOSEN), max_examples=2000 if _CHOSEN == "ci" else 100
 )
 settings.load_profile(_CHOSEN)
 
