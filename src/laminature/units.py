@@ -17,6 +17,8 @@ from functools import lru_cache
 from typing import Literal
 
 Realm = Literal["full", "mini"]
+#: Full sizes are told in one of these.
+HouseUnit = Literal["in", "mm"]
 #: A least length that is told is rounded up and a greatest one down, so that what is told can be given.
 Rounding = Literal["nearest", "up", "down"]
 

@@ -2,6 +2,7 @@
 
 import itertools
 import pathlib
+from functools import cache
 
 import pytest
 
@@ -40,12 +41,18 @@ SAID = {
 }
 
 
-@pytest.mark.parametrize("name", TEXTS)
-def test_words_and_plan_tell_one_order(name):
+@cache
+def build_of(name):
+    """The build of a design, and the rows of words about its one cushion."""
     given = pipeline.read_design(TEXTS[name].encode(), "t.toml", None, pipeline.known_boards(None, ""))
     build = lam.build(given)
     (made,) = build.cushions
-    rows = cushion_steps(made, build.aids.parts, "cushion/", guide_words("british"))[1:]
+    return build, cushion_steps(made, build.aids.parts, "cushion/", guide_words("british"))[1:]
+
+
+@pytest.mark.parametrize("name", TEXTS)
+def test_words_and_plan_tell_one_order(name):
+    build, rows = build_of(name)
     tasks = [t for t in build.plan.tasks if t.kind == "upholster"]
     kinds = [t.name.split("/")[0] for t in tasks]
     # "edge" also says "draw the cloth round", and the panels come before it: no cloth is under them.
@@ -57,10 +64,7 @@ def test_words_and_plan_tell_one_order(name):
 
 @pytest.mark.parametrize("name", TEXTS)
 def test_every_panel_behind_the_guide_is_glued_on_in_both(name):
-    given = pipeline.read_design(TEXTS[name].encode(), "t.toml", None, pipeline.known_boards(None, ""))
-    build = lam.build(given)
-    (made,) = build.cushions
-    rows = cushion_steps(made, build.aids.parts, "cushion/", guide_words("british"))[1:]
+    build, rows = build_of(name)
     letters = {p.name.rpartition("-")[2]: p.letter for p in build.aids.parts}
     behind = [letters[kind] for kind in ("relief", "backing") if kind in letters]
     wanted = f"{', then '.join(behind)} behind {letters['guide']}"

@@ -12,14 +12,12 @@ from laminature.geometry.nearness import long_axis
 from laminature.geometry.pose import cos_sin
 from laminature.model.board import Board
 from laminature.model.finding import Finding, Mend
-from laminature.model.layer import Layer
 from laminature.model.part import Part
 from laminature.model.stack import WORTH_MIXING, Stack, best_mix, layers_for, stack
+from laminature.model.too_large import fits_somehow, room_on, too_large
 
 #: Outer sizes are kept within this, mm.
 SIZE_LIMIT = 0.01
-
-Bounds = tuple[float, float, float, float]
 
 
 def thicknesses(given: Checked) -> tuple[Finding, ...]:
@@ -121,62 +119,27 @@ def sheet_sizes(given: Checked) -> tuple[Finding, ...]:
     found = []
     for part in given.piece.parts:
         large = [
-            (shape.bounds, layer)
+            (_size(shape), layer)
             for layer in given.layers_of[part.name]
             for shape in layer.cut
-            if not _fits(shape, part, given.boards[layer.board], _room(given, layer))
+            if not _fits(shape, part, given.boards[layer.board], given.margin)
         ]
         if large:
-            found.append(_too_large(given, part, *max(large, key=lambda one: _span(one[0]))))
+            size, layer = max(large, key=lambda one: one[0][0] * one[0][1])
+            found.append(too_large(layer, layer.label, size, given.boards[layer.board], given.margin))
     return tuple(found)
 
 
-def _too_large(given: Checked, part: Part, bounds: Bounds, layer: Layer) -> Finding:
-    board, room = given.boards[layer.board], _room(given, layer)
-    width, height = _sides(bounds)
-    free = _fits_either_way(width, height, room)
-    return Finding(
-        "part-too-large",
-        "stop",
-        f"Layer {layer.label} of {part.name} is {width:.1f} × {height:.1f} mm, but a sheet of {board.title} "
-        f"has room for {room[0]:.1f} × {room[1]:.1f} mm inside its margins.",
-        'Turned against the grain it fits: set grain = "free" for it, or use a larger sheet.'
-        if free
-        else "Use a larger sheet, a smaller margin or a smaller scale, or make the part of two.",
-        part.name,
-        layer.index,
-        mend=Mend(f"Let the grain of {part.name} run freely", ((("grain", part.name), "free"),))
-        if free
-        else None,
-    )
-
-
-def _room(given: Checked, layer: Layer) -> tuple[float, float]:
-    board = given.boards[layer.board]
-    return board.sheet_width - 2 * given.margin, board.sheet_height - 2 * given.margin
-
-
-def _sides(bounds: Bounds) -> tuple[float, float]:
-    x0, y0, x1, y1 = bounds
+def _size(shape: Flat) -> tuple[float, float]:
+    x0, y0, x1, y1 = shape.bounds
     return x1 - x0, y1 - y0
 
 
-def _span(bounds: Bounds) -> float:
-    width, height = _sides(bounds)
-    return width * height
-
-
-def _fits(shape: Flat, part: Part, board: Board, room: tuple[float, float]) -> bool:
-    x0, y0, x1, y1 = shape.bounds
+def _fits(shape: Flat, part: Part, board: Board, margin: float) -> bool:
+    room = room_on(board, margin)
     if part.grain != "along" or board.grain == "none":
-        return _fits_either_way(x1 - x0, y1 - y0, room)
+        return fits_somehow(_size(shape), room)
     axis = long_axis(part.outline.flat) or 0.0
     cosine, sine = cos_sin(-axis if board.grain == "x" else 90.0 - axis)
-    x0, y0, x1, y1 = mapped(shape, [(cosine, -sine), (sine, cosine)]).bounds
-    return bool(x1 - x0 <= room[0] + 1e-9 and y1 - y0 <= room[1] + 1e-9)
-
-
-def _fits_either_way(width: float, height: float, room: tuple[float, float]) -> bool:
-    return (width <= room[0] + 1e-9 and height <= room[1] + 1e-9) or (
-        height <= room[0] + 1e-9 and width <= room[1] + 1e-9
-    )
+    width, height = _size(mapped(shape, [(cosine, -sine), (sine, cosine)]))
+    return bool(width <= room[0] + 1e-9 and height <= room[1] + 1e-9)

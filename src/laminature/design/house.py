@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from typing import Any, Literal
+from typing import Any
 
-Unit = Literal["in", "mm"]
+from laminature.units import HouseUnit
 
 INCHES = re.compile(r"\d\s*(?:in|inch|inches|ft|foot|feet|[\"'″′”’])(?![^\W\d_])", re.IGNORECASE)
 LENGTH = re.compile(r"^\s*(?:mini(?:ature)?\s+|full(?:-size)?\s+)?[-+]?[.\d]")
 
 
-def house_unit(values: Mapping[str, Any]) -> Unit | None:
+def house_unit(values: Mapping[str, Any]) -> HouseUnit | None:
     """Inches or millimetres, from a design file's ``values``; None where nothing in it tells.
 
     The texts of the form's sizes and of parts decide; where there are none, the unit of bare numbers does,

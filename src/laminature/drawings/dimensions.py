@@ -21,7 +21,7 @@ from laminature.model.layer import Layer
 from laminature.model.memory import Memory
 from laminature.model.piece import Piece
 from laminature.model.words import Words
-from laminature.units import Scale, in_inches, in_mm, mini_to_full
+from laminature.units import HouseUnit, Scale, in_inches, in_mm, mini_to_full
 
 #: Between views, and round all of them, mm.
 APART, BORDER = 9.0, 2.0
@@ -41,7 +41,7 @@ def dimension_drawing(
     *,
     cushions: Sequence[Upholstery] = (),
     angle: Literal["third", "first"] = "third",
-    unit: Literal["in", "mm"] = "in",
+    unit: HouseUnit = "in",
     hidden: bool = False,
     room: tuple[float, float] = (180.0, 160.0),
     memory: Memory | None = None,

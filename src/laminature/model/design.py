@@ -20,6 +20,7 @@ from laminature.model.guide import Language
 from laminature.model.joint import JointRule
 from laminature.model.part import Face, GrainRule
 from laminature.model.photo import Photo
+from laminature.units import HouseUnit
 
 
 @dataclass(frozen=True)
@@ -114,7 +115,7 @@ class Design:
     measuring_square: bool = True
     cutting: Cutting = KNIFE
     evening: float | None = 120.0
-    unit: Literal["in", "mm"] | None = None
+    unit: HouseUnit | None = None
     language: Language = "british"
     notes: str = ""
     credit: str = ""

@@ -10,6 +10,7 @@ from laminature.errors import GeometryError
 from laminature.model.board import Board, Grain
 from laminature.model.finding import Finding
 from laminature.model.layer import Layer
+from laminature.model.too_large import too_large
 from laminature.sheets.check import Key
 from laminature.sheets.grain import Ways, bonded, ways_of
 from laminature.sheets.room import Room
@@ -102,33 +103,15 @@ def _fitting_ways(item: Item, rooms: Iterable[Room]) -> set[int]:
     return found
 
 
-def too_large(items: Sequence[Item], boards: Mapping[str, Board], margin: float) -> list[Finding]:
+def largest_of_each(items: Sequence[Item], boards: Mapping[str, Board], margin: float) -> list[Finding]:
     """One finding per part, with the largest of its layers that fit nowhere."""
     by_part: dict[str, list[Item]] = {}
     for item in items:
         by_part.setdefault(item.layer.part, []).append(item)
-    return [_one_too_large(part, mine, boards, margin) for part, mine in by_part.items()]
-
-
-def _one_too_large(part: str, items: Sequence[Item], boards: Mapping[str, Board], margin: float) -> Finding:
-    worst = max(items, key=lambda item: (item.shape.outer_area, -item.layer.index))
-    board = boards[worst.layer.board]
-    width, height = board.sheet_width - 2.0 * margin, board.sheet_height - 2.0 * margin
-    x0, y0, x1, y1 = worst.shape.flat.bounds
-    if width <= 0.0 or height <= 0.0:
-        room = f"the margins of {margin:g} mm leave nothing of a sheet of {board.title}"
-    else:
-        room = f"a sheet of {board.title} has room for {width:.1f} × {height:.1f} mm inside its margins"
-    free = fits(x1 - x0, y1 - y0, width, height) or fits(y1 - y0, x1 - x0, width, height)
-    if free:
-        remedy = 'Turned against the grain it fits: set grain = "free" for it, or use a larger sheet.'
-    else:
-        remedy = "Use a larger sheet, a smaller margin or a smaller scale, or make the part of two."
-    return Finding(
-        "part-too-large",
-        "stop",
-        f"Layer {worst.shape.name} of {part} is {x1 - x0:.1f} × {y1 - y0:.1f} mm, but {room}.",
-        remedy,
-        part,
-        worst.layer.index,
-    )
+    found = []
+    for mine in by_part.values():
+        worst = max(mine, key=lambda item: (item.shape.outer_area, -item.layer.index))
+        x0, y0, x1, y1 = worst.shape.flat.bounds
+        board = boards[worst.layer.board]
+        found.append(too_large(worst.layer, worst.shape.name, (x1 - x0, y1 - y0), board, margin))
+    return found

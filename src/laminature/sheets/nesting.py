@@ -15,7 +15,7 @@ from laminature.model.sheet import Placement, Sheet
 from laminature.sheets.check import faults
 from laminature.sheets.greedy import Layout
 from laminature.sheets.improving import improved
-from laminature.sheets.items import Item, Rooms, items_of, settle_ways, too_large
+from laminature.sheets.items import Item, Rooms, items_of, largest_of_each, settle_ways
 from laminature.sheets.pressing import SEED
 from laminature.sheets.room import Room, full_room, offcut_room
 from laminature.sheets.search import Problem, first
@@ -70,7 +70,7 @@ def lay_out(
         sheets = tuple(start) if same else work.sheets(layouts)
         left_out = {item.key for item in over}
         wrong = faults(sheets, layers, boards, spacing, margin, left_out=left_out, offcuts=offcuts)
-        return sheets, (*too_large(over, boards, margin), *wrong)
+        return sheets, (*largest_of_each(over, boards, margin), *wrong)
 
     plain = work.first(decided, _within(progress, 0.0, 0.1 if seconds > 0.0 else 1.0))
     best = plain

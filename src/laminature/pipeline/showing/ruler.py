@@ -8,11 +8,10 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from laminature.design.house import INCHES, LENGTH
-from laminature.units import INCH, in_inches, in_mm
+from laminature.units import INCH, HouseUnit, in_inches, in_mm
 
 #: A length of the full-size piece, one that is thought of in miniature, or one of the bench.
 Realm = Literal["full", "mini", "actual"]
-Unit = Literal["in", "mm"]
 
 _STEPS: Mapping[str, tuple[float, ...]] = {
     "in": (1.0, 0.5, 0.25, 0.05, 0.005),
@@ -33,9 +32,9 @@ class Ruler:
 
     scale: float
     bare: str = "mm"
-    house: Unit | None = None
+    house: HouseUnit | None = None
 
-    def unit(self, written: Any, realm: Realm, default: float | None) -> Unit:
+    def unit(self, written: Any, realm: Realm, default: float | None) -> HouseUnit:
         """The unit of a field: as it is written, else as others are, else as its default was thought of."""
         if isinstance(written, list):
             written = next(iter(written), None)
